@@ -1,0 +1,90 @@
+"""The frame around every page: navigation, the line that marks invented data, a book that won't open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import import_module
+from pathlib import Path
+
+import streamlit as st
+
+from dashboard import session
+from dashboard.figures.component import draw, palette_now, scheme_watch
+from dashboard.figures.marks import note
+from dashboard.figures.markup import esc, strong
+from dashboard.figures.page_style import PAGE_CSS, logo
+from dashboard.records import BookDamaged, BookError, newest_sound, restore
+from dashboard.words import BACK_TO_OWN, DEMO_NAME, DEMO_WORDS, PAGES, START_OWN
+
+_ICON = str(Path(__file__).resolve().parent / "icon.png")
+
+
+def _run_page(name: str) -> Callable[[], None]:
+    """Give a function that opens the page's module only when the page is asked for."""
+
+    def run() -> None:
+        import_module(f"dashboard.pages.{name}").page()
+
+    run.__name__ = name
+    return run
+
+
+def _start() -> None:
+    """Lead from the bare address to the first page."""
+    session.go(PAGES[0].lower())
+
+
+def main() -> None:
+    """Draw the frame and the page asked for."""
+    st.set_page_config(page_title="Hatchmargin", page_icon=_ICON, layout="wide")
+    pages = {
+        name.lower(): st.Page(_run_page(name.lower()), title=name, url_path=name.lower()) for name in PAGES
+    }
+    session.keep_pages(pages)
+    start = st.Page(_start, title="Hatchmargin", url_path="start", default=True, visibility="hidden")
+    chosen = st.navigation([start, *pages.values()], position="top")
+    st.logo(logo(palette_now()), size="medium")
+    st.html(f"<style>{PAGE_CSS}</style>")
+    try:
+        session.current_book()
+    except BookError as fault:
+        _refused(fault)
+    else:
+        if session.is_demo():
+            _demo_line()
+        chosen.run()
+    session.show_told()
+    scheme_watch()
+
+
+def _demo_line() -> None:
+    """Say that everything is invented, and offer the way to the breeder's own book."""
+    with st.container(key="demo", horizontal=True, vertical_alignment="center", gap="small"):
+        st.markdown(f"**{DEMO_NAME}** {DEMO_WORDS}", width="stretch")
+        words = BACK_TO_OWN if session.own_book_exists() else START_OWN
+        if st.button(words, type="tertiary", key="own_book"):
+            session.open_own_book()
+            st.rerun()
+
+
+def _refused(fault: BookError) -> None:
+    """Say why the book did not open, and what can be done; nothing of it was written."""
+    st.title("This book can’t be opened")
+    draw(note("none", f"{strong('Nothing was changed.')} {esc(fault)}"), "refused")
+    if session.is_demo():
+        if st.button("Build the demo book again", type="primary"):
+            session.put_demo_aside()
+            st.rerun()
+        return
+    copy = newest_sound(session.book_path()) if isinstance(fault, BookDamaged) else None
+    with st.container(horizontal=True):
+        if copy is not None and st.button("Restore the newest back-up", type="primary"):
+            restore(session.book_path(), copy.path)
+            session.reopen_book()
+            st.rerun()
+        if st.button("Open the demo book"):
+            session.open_demo_book()
+            st.rerun()
+
+
+main()

@@ -1,0 +1,1 @@
+"""Figures of the dashboard: pure functions from small view records to HTML or to a chart."""

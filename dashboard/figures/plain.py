@@ -1,0 +1,217 @@
+"""Plain ledgers of records: animals, genes with their sources, costs, refused rows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from dashboard.figures import strips
+from dashboard.figures.marks import mark
+from dashboard.figures.markup import (
+    Column,
+    cell,
+    esc,
+    heading,
+    link,
+    name_cell,
+    number_cell,
+    row,
+    strip_cell,
+    strong,
+    sub,
+    table,
+)
+from dashboard.figures.scales import Scale
+
+
+@dataclass(frozen=True)
+class AnimalLine:
+    """One animal: target and name, genes as written, "1.0" or "0.1", dates and status as words.
+
+    `marks` are (kind, words) pairs; welfare stands above the name.
+    """
+
+    link: str
+    name: str
+    genes: str
+    sexes: str
+    hatched: str
+    status: str
+    note: str = ""
+    marks: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class GeneLine:
+    """One gene of the catalogue, every field as words.
+
+    Attributes
+    ----------
+    name, spellings
+        Catalogue name, and other spellings that are read.
+    mode
+        How it is passed on: "recessive", "incomplete dominant, sex-linked".
+    two_copies
+        What two copies are called or do; empty when there is nothing to say.
+    look_alikes
+        Genes it may be mistaken for.
+    health
+        Known harms, each a sentence; shown above the name's second line.
+    sources
+        (what it supports, source) pairs for the last column.
+    link
+        Target of the name; empty for none.
+    """
+
+    name: str
+    spellings: str
+    mode: str
+    two_copies: str
+    look_alikes: str
+    health: tuple[str, ...]
+    sources: tuple[tuple[str, str], ...]
+    link: str = ""
+
+
+@dataclass(frozen=True)
+class CostLine:
+    """One assumption: its name and help, value and range as printed words, unit, source.
+
+    `place` says where value, low and high lie on a scale from 0 to 1 between the allowed ends, for the
+    strip; None leaves the strip out. `changed` marks a figure of the breeder's own.
+    """
+
+    name: str
+    help: str
+    value: str
+    low: str
+    high: str
+    unit: str
+    source: str
+    changed: bool = False
+    place: tuple[float, float, float] | None = None
+    link: str = ""
+
+
+@dataclass(frozen=True)
+class RefusedLine:
+    """One refused row of a file: its line, what was written, why it was refused."""
+
+    line: int
+    written: str
+    why: str
+
+
+def animals_table(title: str, reading: str, *, rows: Sequence[AnimalLine]) -> str:
+    """Write the animals of the book in the order given."""
+    columns = (
+        Column("Animal", 24),
+        Column("Genes, as written", 34),
+        Column("Sex", 8),
+        Column("Hatched", 14),
+        Column("Status", 20),
+    )
+    return heading(title, reading) + table(title, columns, rows=[_animal_row(r) for r in rows])
+
+
+def _animal_row(r: AnimalLine) -> str:
+    above = "".join(f"<div>{mark(kind, words)}</div>" for kind, words in r.marks if kind == "welfare")
+    below = "".join(f"<div>{mark(kind, words)}</div>" for kind, words in r.marks if kind != "welfare")
+    name = link(r.name, r.link, strong=True) if r.link else strong(r.name)
+    cells = (
+        name_cell(above + name + sub(r.note) + below),
+        cell(esc(r.genes), label="Genes"),
+        cell(esc(r.sexes), label="Sex", phone=2),
+        cell(f'<span class="one-line">{esc(r.hatched)}</span>', label="Hatched", phone=2),
+        cell(esc(r.status), label="Status", phone=2),
+    )
+    return row(cells)
+
+
+def genes_table(title: str, reading: str, *, rows: Sequence[GeneLine]) -> str:
+    """Write genes with their mode and harms in words; the source of each value stands last."""
+    columns = (
+        Column("Gene", 22),
+        Column("How it is passed on", 21),
+        Column("May be mistaken for", 17),
+        Column("Source", 40),
+    )
+    return heading(title, reading) + table(title, columns, rows=[_gene_row(r) for r in rows])
+
+
+def _gene_row(r: GeneLine) -> str:
+    harms = "".join(f'<div>{mark("welfare")}</div><div class="sub">{esc(words)}</div>' for words in r.health)
+    name = link(r.name, r.link, strong=True) if r.link else strong(r.name)
+    also = f"also written {r.spellings}" if r.spellings else ""
+    sources = "".join(
+        f'<div class="sub">{esc(what)}: {esc(source)}</div>'
+        if what
+        else f'<div class="sub">{esc(source)}</div>'
+        for what, source in r.sources
+    )
+    cells = (
+        name_cell(harms + name + sub(also)),
+        cell(esc(r.mode) + sub(r.two_copies), label="How it is passed on"),
+        cell(esc(r.look_alikes or "nothing known"), label="May be mistaken for"),
+        cell(sources, label="Source"),
+    )
+    return row(cells)
+
+
+def costs_table(title: str, reading: str, *, rows: Sequence[CostLine]) -> str:
+    """Write assumptions with value, 8 in 10 range, unit and source."""
+    columns = (
+        Column("Figure", 34),
+        Column("Allowed, and 8 in 10", 20),
+        Column("Value,|8 in 10", 14, "number"),
+        Column("Unit", 12),
+        Column("Source", 20),
+    )
+    return heading(title, reading) + table(title, columns, rows=[_cost_row(r) for r in rows])
+
+
+def _cost_row(r: CostLine) -> str:
+    name = link(r.name, r.link) if r.link else esc(r.name)
+    source = f"your own figure; was: {r.source}" if r.changed else r.source
+    cells = (
+        name_cell((f"<b>{name}</b>" if r.changed else name) + sub(r.help)),
+        strip_cell(_cost_strip(r), line=False),
+        number_cell(r.value, under=f"{r.low} to {r.high}", label="Value", phone=2, weight="strong"),
+        cell(esc(r.unit), label="Unit", phone=2),
+        cell(sub(source), label="Source", phone=6),
+    )
+    return row(cells)
+
+
+def _cost_strip(r: CostLine) -> str:
+    if r.place is None:
+        return ""
+    scale = Scale(0.0, 1.0, ())
+    value, low, high = r.place
+    pieces = '<line x1="0" x2="100%" y1="22" y2="22" class="grid"/>'
+    pieces += strips.line(scale, low, high, y=22, css="most")
+    pieces += f'<circle cx="{scale(value):.2f}%" cy="22" r="5.5" class="dot"/>'
+    return strips.picture(pieces, 44, label=f"{r.value} {r.unit}, 8 in 10 from {r.low} to {r.high}")
+
+
+def refusals_table(title: str, reading: str, *, rows: Sequence[RefusedLine]) -> str:
+    """Write the refused rows of a file, with what was written and why it was refused."""
+    columns = (Column("Line", 8), Column("What was written", 26), Column("Why it was refused", 66))
+    body = [
+        row(
+            (
+                name_cell(esc(r.line), phone=2, label="Line"),
+                cell(strong(r.written), phone=4, label="What was written"),
+                cell(esc(r.why)),
+            )
+        )
+        for r in rows
+    ]
+    return heading(title, reading) + table(title, columns, rows=body)
+
+
+def facts_table(name: str, rows: Sequence[tuple[str, str]]) -> str:
+    """Write a short list of (what, answer) pairs, such as where the book lies and when it was last copied."""
+    columns = (Column("What", 36), Column("Answer", 64))
+    body = [row((name_cell(esc(what)), cell(strong(answer)))) for what, answer in rows]
+    return table(name, columns, rows=body, look="compact")

@@ -1,0 +1,121 @@
+"""Which figures did the breeder put in place of the defaults, and when? A table of their own keeps them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, select
+
+from . import schema
+from .edits import row_from_text
+from .faults import NotStored
+from .parts import BookPart
+
+
+@dataclass(frozen=True)
+class FigureChange:
+    """One change of a figure: when, from what, to what; None stands for the default."""
+
+    at: str
+    before: float | None
+    after: float | None
+    undone: bool
+
+
+class AssumptionRoom(BookPart):
+    """The breeder's own figures."""
+
+    def assumptions(self) -> dict[str, float | None]:
+        """Give the breeder's own figures by id; None marks one that was emptied."""
+        with self._store.reading() as connection:
+            return dict(_figures(connection))
+
+    def set_assumption(self, assumption: str, value: float | None) -> None:
+        """Store the breeder's own figure; None goes back to the default.
+
+        Raises
+        ------
+        NotStored
+            If no figure has this id, or the value is not allowed.
+        """
+        if value is None:
+            self._put(assumption, None, remove=True)
+        else:
+            self._put(assumption, value, remove=False)
+
+    def empty_assumption(self, assumption: str) -> None:
+        """Mark a figure as not known: whatever needs it says so instead of using the default."""
+        self._put(assumption, None, remove=False)
+
+    def _put(self, assumption: str, value: float | None, *, remove: bool) -> None:
+        table = schema.assumptions
+        verb = "Went back to the default of" if remove else "Set"
+        with self._store.editing(f"{verb} {assumption}") as edit:
+            figures = _figures(edit.connection)
+            checked = checked_figures(edit.connection, {}, assumption, value)
+            if remove:
+                _check_without(figures, assumption)
+            found = (
+                edit.connection.execute(select(table).where(table.c.assumption == assumption))
+                .mappings()
+                .one_or_none()
+            )
+            what = f"The figure {assumption}"
+            if found is None:
+                if not remove:
+                    edit.insert(table, {"assumption": assumption, "value": checked})
+            elif remove:
+                edit.delete(table, found["id"], found["version"], what=what)
+            else:
+                edit.update(table, found["id"], found["version"], {"value": checked}, what=what)
+
+    def assumption_history(self, assumption: str) -> tuple[FigureChange, ...]:
+        """Every change of one figure, oldest first."""
+        table = schema.changes
+        query = select(table).where(table.c.table_name == "assumptions").order_by(table.c.id)
+        history = []
+        with self._store.reading() as connection:
+            for row in connection.execute(query).mappings():
+                values = [
+                    None if text is None else row_from_text(schema.assumptions, text)
+                    for text in (row["before"], row["after"])
+                ]
+                if any(value is not None and value["assumption"] == assumption for value in values):
+                    before, after = (None if value is None else value["value"] for value in values)
+                    history.append(FigureChange(row["at"], before, after, row["undone_at"] is not None))
+        return tuple(history)
+
+
+def _figures(connection: Connection) -> Mapping[str, float | None]:
+    table = schema.assumptions
+    query = select(table.c.assumption, table.c.value).order_by(table.c.id)
+    return {row.assumption: row.value for row in connection.execute(query)}
+
+
+def checked_figures(
+    connection: Connection, own: Mapping[str, float | None], assumption: str, value: float | None
+) -> float | None:
+    """Value of a figure after it was checked alone and together with the book's other figures.
+
+    Raises
+    ------
+    NotStored
+        If no figure has this id, the value is not allowed, or it contradicts another.
+    """
+    from econ.assumptions import AssumptionError, Assumptions
+
+    figures = {**_figures(connection), **own, assumption: value}
+    try:
+        return Assumptions(figures).overrides[assumption]
+    except AssumptionError as fault:
+        raise NotStored(str(fault), nearest=tuple(getattr(fault, "nearest", ()))) from fault
+
+
+def _check_without(figures: Mapping[str, float | None], assumption: str) -> None:
+    from econ.assumptions import AssumptionError, Assumptions
+
+    try:
+        Assumptions({name: value for name, value in figures.items() if name != assumption})
+    except AssumptionError as fault:
+        raise NotStored(str(fault)) from fault

@@ -1,0 +1,226 @@
+"""What is in the breeder's book? The one door to the records: every page reads and writes here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from sqlalchemy import Connection, insert, select, update
+
+from econ.money import CURRENCIES
+
+from . import backup, schema
+from .assumptions import AssumptionRoom
+from .book_file import default_book_path, inspect_file
+from .changes import ChangeRoom
+from .faults import NotStored
+from .files import FileRoom
+from .forecasts import ForecastRoom
+from .own_genes import OwnGeneRoom
+from .reading import AnimalReader
+from .store import Store, read_counter
+from .text_fields import LONGEST_NAME, tidy
+from .upgrade import create_book, upgrade_book
+
+
+@dataclass(frozen=True)
+class BookInfo:
+    """What a book says of itself.
+
+    Attributes
+    ----------
+    path, name
+        The file, and the book's name.
+    is_demo
+        Whether everything in it is invented.
+    currency
+        ISO 4217 code of the book's money.
+    as_of
+        Day a book of invented records counts as today; None in a breeder's own book.
+    """
+
+    path: Path
+    name: str
+    is_demo: bool
+    currency: str
+    as_of: date | None
+
+
+class Book(
+    FileRoom,
+    AssumptionRoom,
+    OwnGeneRoom,
+    ForecastRoom,
+    ChangeRoom,
+):
+    """One open book. Every change is one transaction; `data_version` grows with each.
+
+    Safe to use from several threads. Close it, or use it as a context manager.
+    """
+
+    def __init__(self, store: Store, reader: AnimalReader | None = None) -> None:
+        self._store = store
+        self._reader = reader
+        self._seen: tuple[int, BookInfo] | None = None
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file."""
+        self._store.close()
+
+    @property
+    def path(self) -> Path:
+        """The book's file."""
+        return self._store.path
+
+    @property
+    def data_version(self) -> int:
+        """Number of the last edit, whichever window or program made it."""
+        return self._store.data_version
+
+    @property
+    def info(self) -> BookInfo:
+        """What the book says of itself."""
+        with self._store.reading() as connection:
+            number = read_counter(connection)
+            if self._seen is None or self._seen[0] != number:
+                self._seen = (number, _info(connection, self.path))
+            return self._seen[1]
+
+    @property
+    def currency(self) -> str:
+        """ISO 4217 code of the book's money."""
+        return self.info.currency
+
+    def today(self) -> date:
+        """Day the book counts as today: its own if it is invented, else the calendar's."""
+        return self.info.as_of or date.today()  # noqa: DTZ011 - the breeder's calendar day is meant
+
+    def use_reader(self, reader: AnimalReader) -> None:
+        """Read animals with another catalogue from now on (the breeder's own genes changed)."""
+        self._reader = reader
+
+    def set_currency(self, currency: str) -> None:
+        """Choose the book's money, as long as nothing is counted in it.
+
+        Raises
+        ------
+        NotStored
+            If the code is not known, or sums in the present currency are stored.
+        """
+        code = currency.strip().upper()
+        if code not in CURRENCIES:
+            raise NotStored(_bad_currency(currency))
+        with self._store.editing(f"Chose {code}") as edit:
+            paid = select(schema.animals.c.id).where(schema.animals.c.bought_minor.is_not(None)).limit(1)
+            figures = select(schema.assumptions.c.id).limit(1)
+            if any(edit.connection.execute(query).first() is not None for query in (paid, figures)):
+                raise NotStored("Sums in the book's present currency are stored, so it can't be changed.")
+            _put_info(edit.connection, {"currency": code})
+
+    def set_name(self, name: str) -> None:
+        """Give the book a name; raises `NotStored` if it is empty."""
+        plain = tidy(name, what="The book's name", longest=LONGEST_NAME)
+        with self._store.editing("Named the book") as edit:
+            _put_info(edit.connection, {"name": plain})
+
+    def back_up(self, *, why: str = "by hand") -> backup.BackUp:
+        """Put a checked copy beside the book; raises `BackUpFailed`."""
+        return backup.back_up(self.path, why=why)
+
+    def back_ups(self) -> tuple[backup.BackUp, ...]:
+        """List the copies of the book, newest first."""
+        return backup.list_back_ups(self.path)
+
+    def restore(self, copy: Path) -> Path | None:
+        """Put a copy in the book's place; gives where the present state was kept.
+
+        Raises
+        ------
+        BookDamaged, BookTooNew, BackUpFailed, NotStored
+            See `backup.restore`; the book is then as it was.
+        """
+        kept = backup.restore(self.path, copy)
+        self._store.close()
+        if inspect_file(self.path).user_version < schema.SCHEMA_VERSION:
+            upgrade_book(self.path)
+        return kept
+
+
+def open_book(
+    path: Path | None = None,
+    *,
+    currency: str = "EUR",
+    name: str = "My book",
+    reader: AnimalReader | None = None,
+) -> Book:
+    """Open the book at a path (the default one if none is given), or start it if there is no file.
+
+    `currency` and `name` are used for a new book only; `reader` reads animals in place of the
+    shipped catalogue.
+
+    Raises
+    ------
+    BookDamaged
+        If the file is empty, damaged or no book; nothing was written.
+    BookTooNew
+        If a newer program wrote it; nothing was written.
+    NotStored, BackUpFailed
+        If it can't be made, or no copy could be put aside before an upgrade.
+    """
+    place = default_book_path() if path is None else Path(path)
+    if not place.exists():
+        start_book(place, currency=currency, name=name)
+    state = inspect_file(place)
+    if state.user_version < schema.SCHEMA_VERSION:
+        upgrade_book(place)
+    return Book(Store(place), reader)
+
+
+def start_book(
+    path: Path, *, currency: str, name: str, is_demo: bool = False, as_of: date | None = None
+) -> None:
+    """Write a new, empty book; raises `NotStored` if it can't be made or the currency is unknown."""
+    if currency not in CURRENCIES:
+        raise NotStored(_bad_currency(currency))
+    values = {
+        "name": tidy(name, what="The book's name", longest=LONGEST_NAME),
+        "currency": currency,
+        "is_demo": "yes" if is_demo else "no",
+        "as_of": "" if as_of is None else as_of.isoformat(),
+    }
+    create_book(path, values)
+
+
+def _bad_currency(currency: str) -> str:
+    return f"The currency is “{currency}”; allowed: an ISO 4217 code such as EUR, USD or GBP."
+
+
+def _info(connection: Connection, path: Path) -> BookInfo:
+    values = {row.key: row.value for row in connection.execute(select(schema.info))}
+    as_of = values.get("as_of", "")
+    return BookInfo(
+        path=path,
+        name=values["name"],
+        is_demo=values["is_demo"] == "yes",
+        currency=values["currency"],
+        as_of=date.fromisoformat(as_of) if as_of else None,
+    )
+
+
+def _put_info(connection: Connection, values: Mapping[str, str]) -> None:
+    for key, value in values.items():
+        changed = connection.execute(update(schema.info).where(schema.info.c.key == key).values(value=value))
+        if changed.rowcount == 0:
+            connection.execute(insert(schema.info).values(key=key, value=value))

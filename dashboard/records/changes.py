@@ -1,0 +1,223 @@
+"""What was done to the book, and how is it taken back? A list of edits, newest first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from sqlalchemy import Connection, Table, delete, func, insert, or_, select, update
+
+from . import schema
+from .edits import Edit, read_row, row_from_text, same_content
+from .faults import Conflict, NotStored
+from .imports import mark_undone
+from .parts import BookPart
+
+
+@dataclass(frozen=True)
+class ChangedRow:
+    """One row of an edit: before and after as JSON; None where there was or is no row."""
+
+    table: str
+    row_id: int
+    before: str | None
+    after: str | None
+
+
+@dataclass(frozen=True)
+class Change:
+    """One edit of the past, newest first in the list.
+
+    Attributes
+    ----------
+    edit
+        Number of the edit; give it to `undo`.
+    at, sentence
+        Time (ISO 8601, UTC) and what was done.
+    rows
+        The rows it touched; empty for an import.
+    import_id
+        Number of the import, if it was one.
+    undone_at
+        When it was taken back, or None.
+    """
+
+    edit: int
+    at: str
+    sentence: str
+    rows: tuple[ChangedRow, ...]
+    import_id: int | None
+    undone_at: str | None
+
+
+class ChangeRoom(BookPart):
+    """The list of changes of a book, and undo."""
+
+    def changes(self, *, newest: int = 50) -> tuple[Change, ...]:
+        """List the newest edits, those that were undone included."""
+        table = schema.changes
+        with self._store.reading() as connection:
+            edits = select(table.c.edit).distinct().order_by(table.c.edit.desc()).limit(newest)
+            numbers = connection.execute(edits).scalars().all()
+            if not numbers:
+                return ()
+            query = select(table).where(table.c.edit >= numbers[-1])
+            rows = connection.execute(query.order_by(table.c.edit.desc(), table.c.id)).mappings().all()
+        return tuple(_change(list(group)) for _, group in groupby(rows, key=lambda row: row["edit"]))
+
+    def undo_last(self) -> Change:
+        """Take back the newest edit that was not taken back yet, an import included.
+
+        Raises
+        ------
+        NotStored
+            If there is nothing to take back, or other rows need what would go.
+        Conflict
+            If a row no longer says what the edit left there.
+        """
+        table = schema.changes
+        with self._store.editing("Undo") as edit:
+            newest = edit.connection.execute(
+                select(func.max(table.c.edit)).where(table.c.undone_at.is_(None))
+            ).scalar_one()
+            if newest is None:
+                raise NotStored("There is nothing to undo.")
+            return _take_back(edit, int(newest))
+
+    def undo(self, edit_number: int) -> Change:
+        """Take back one edit, if nothing has changed its rows since; raises as `undo_last`."""
+        with self._store.editing("Undo") as edit:
+            return _take_back(edit, edit_number)
+
+    def undo_import(self, import_id: int) -> int:
+        """Remove the rows of one import, however long ago; gives how many were removed.
+
+        Raises
+        ------
+        NotStored
+            If there is no such import, it was undone before, or other rows need its rows.
+        """
+        with self._store.editing("Undo an import") as edit:
+            return _take_back_import(edit, import_id)
+
+
+def _change(rows: Sequence[Any]) -> Change:
+    first = rows[0]
+    touched = tuple(
+        ChangedRow(row["table_name"], row["row_id"], row["before"], row["after"])
+        for row in rows
+        if row["import_id"] is None
+    )
+    return Change(
+        edit=first["edit"],
+        at=first["at"],
+        sentence=first["sentence"],
+        rows=touched,
+        import_id=first["import_id"],
+        undone_at=first["undone_at"],
+    )
+
+
+def _take_back(edit: Edit, number: int) -> Change:
+    table = schema.changes
+    rows = (
+        edit.connection.execute(select(table).where(table.c.edit == number).order_by(table.c.id))
+        .mappings()
+        .all()
+    )
+    if not rows:
+        raise NotStored(f"No edit has the number {number} in this book.")
+    if rows[0]["undone_at"] is not None:
+        raise NotStored("This edit was already taken back.")
+    change = _change(rows)
+    if change.import_id is not None:
+        _take_back_import(edit, change.import_id)
+        return change
+    for row in reversed(change.rows):
+        _put_back(edit, row, change.sentence)
+    edit.connection.execute(update(table).where(table.c.edit == number).values(undone_at=edit.at))
+    return change
+
+
+def _put_back(edit: Edit, row: ChangedRow, sentence: str) -> None:
+    """Give one row its old content under a new version."""
+    table = schema.EDITABLE[row.table]
+    stored = read_row(edit.connection, table, row.row_id)
+    expected = row.after
+    agrees = expected is None if stored is None else expected is not None and same_content(stored, expected)
+    if not agrees:
+        _refuse_undo(stored, row, table, sentence)
+    if row.before is None:
+        edit.connection.execute(delete(table).where(table.c.id == row.row_id))
+        return
+    values = row_from_text(table, row.before) | {"version": edit.number}
+    if stored is None:
+        edit.connection.execute(insert(table).values(**values))
+    else:
+        edit.connection.execute(update(table).where(table.c.id == row.row_id).values(**values))
+
+
+def _refuse_undo(stored: dict[str, Any] | None, row: ChangedRow, table: Table, sentence: str) -> None:
+    if stored is None or row.after is None:
+        raise NotStored(f"“{sentence}” can't be taken back: its row was added or removed since.")
+    ours = row_from_text(table, row.after)
+    differing = [name for name in ours if stored.get(name) != ours[name]]
+    raise Conflict(
+        f"What “{sentence}” left",
+        yours={name: ours[name] for name in differing},
+        stored={name: stored[name] for name in differing},
+        stored_version=int(stored["version"]),
+    )
+
+
+def _take_back_import(edit: Edit, import_id: int) -> int:
+    found = read_row(edit.connection, schema.imports, import_id)
+    if found is None:
+        raise NotStored(f"No import has the number {import_id} in this book.")
+    if found["undone_at"] is not None:
+        raise NotStored("This import was already taken back.")
+    table = schema.EDITABLE[found["kind"]]
+    ids = set(edit.connection.execute(select(table.c.id).where(table.c.import_id == import_id)).scalars())
+    _check_nothing_needs(edit.connection, found, ids)
+    edit.connection.execute(delete(table).where(table.c.import_id == import_id))
+    mark_undone(edit.connection, import_id, edit.at)
+    log = schema.changes
+    edit.connection.execute(update(log).where(log.c.import_id == import_id).values(undone_at=edit.at))
+    _close_later_edits(edit, table, ids)
+    return len(ids)
+
+
+def _check_nothing_needs(connection: Connection, record: dict[str, Any], ids: set[int]) -> None:
+    """Refuse to remove imported animals or pairings that rows entered otherwise point to."""
+    if record["kind"] == "animals":
+        places: list[tuple[Table, tuple[str, ...], str]] = [
+            (schema.pairings, ("sire_id", "dam_id"), "pairings"),
+            (schema.animals, ("sire_id", "dam_id"), "young animals"),
+        ]
+    elif record["kind"] == "pairings":
+        places = [(schema.pairing_assumptions, ("pairing_id",), "figures of single pairings")]
+    else:
+        return
+    for table, columns, words in places:
+        query = select(table.c.id, *(table.c[name] for name in columns))
+        if table.name == record["kind"]:
+            other = or_(table.c.import_id.is_(None), table.c.import_id != record["id"])
+            query = query.where(other)
+        needed = [row for row in connection.execute(query) if ids.intersection(row[1:])]
+        if needed:
+            raise NotStored(
+                f"{len(needed)} {words} still need rows of “{record['name']}”. Remove those first."
+            )
+
+
+def _close_later_edits(edit: Edit, table: Table, ids: set[int]) -> None:
+    """Edits of rows that went with their import can't be taken back any more: mark them so."""
+    log = schema.changes
+    query = select(log.c.edit, log.c.row_id).where(
+        log.c.table_name == table.name, log.c.import_id.is_(None), log.c.undone_at.is_(None)
+    )
+    gone = {row.edit for row in edit.connection.execute(query) if row.row_id in ids}
+    if gone:
+        edit.connection.execute(update(log).where(log.c.edit.in_(gone)).values(undone_at=edit.at))

@@ -1,0 +1,199 @@
+"""Which book is open, what was computed from it, what was chosen: the one place that keeps state."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Mapping
+from pathlib import Path
+from typing import Any, Final, NoReturn, TypeVar, cast
+from urllib.parse import parse_qsl
+
+import streamlit as st
+
+from dashboard.home import (
+    Settings,
+    demo_book_path,
+    own_book_path,
+    read_settings,
+    write_settings,
+)
+from dashboard.records import Book, demo_book, open_book
+
+T = TypeVar("T")
+_PAGES: Final = "hatchmargin_pages"
+_SAID: Final = "hatchmargin_said"
+_CHOICE: Final = "hatchmargin_choice_"
+_KEPT_RESULTS: Final = 200
+
+
+class NoSuchPageError(ValueError):
+    """A link leads to a page that the navigation does not hold."""
+
+
+@st.cache_resource(show_spinner=False)
+def _book_at(place: str, is_demo: bool) -> Book:  # noqa: FBT001 - cache arguments are positional
+    return demo_book(Path(place)) if is_demo else open_book(Path(place))
+
+
+def book_path() -> Path:
+    """Give the path of the book that is open."""
+    return demo_book_path() if is_demo() else own_book_path()
+
+
+def is_demo() -> bool:
+    """Say whether the demo book is open."""
+    return read_settings().open_book == "demo"
+
+
+def own_book_exists() -> bool:
+    """Say whether the breeder has a book of their own."""
+    return own_book_path().exists()
+
+
+def current_book() -> Book:
+    """Give the open book, shared by all windows; the demo book is built at its first opening.
+
+    Raises
+    ------
+    BookError
+        If the file is damaged, newer than the program, or can't be made.
+    """
+    return _book_at(str(book_path()), is_demo())
+
+
+def open_own_book() -> None:
+    """Open the breeder's own book from now on; a new one is started if there is none."""
+    _turn_to(Settings("own"))
+
+
+def open_demo_book() -> None:
+    """Open the demo book from now on."""
+    _turn_to(Settings("demo"))
+
+
+def _turn_to(settings: Settings) -> None:
+    write_settings(settings)
+    st.query_params.clear()
+    for key in [key for key in st.session_state if str(key).startswith(_CHOICE)]:
+        del st.session_state[key]
+
+
+def put_demo_aside() -> None:
+    """Rename a demo book that does not open, so that a fresh one is built; nothing of it is lost."""
+    path = demo_book_path()
+    path.replace(path.with_suffix(".put-aside.sqlite"))
+    reopen_book()
+
+
+def reopen_book() -> None:
+    """Close the open book and read its file anew, after a restore."""
+    _book_at.clear(str(book_path()), is_demo())
+    _results().forget()
+
+
+class _Results:
+    """Results of jobs, the newest kept; each is computed once, even if two windows ask together."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._kept: OrderedDict[Hashable, Any] = OrderedDict()
+        self._busy: dict[Hashable, threading.Lock] = {}
+
+    def get(self, key: Hashable, make: Callable[[], Any]) -> Any:
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+                return self._kept[key]
+            own = self._busy.setdefault(key, threading.Lock())
+        with own:
+            with self._lock:
+                if key in self._kept:
+                    return self._kept[key]
+            made = make()
+            with self._lock:
+                self._kept[key] = made
+                self._busy.pop(key, None)
+                while len(self._kept) > _KEPT_RESULTS:
+                    self._kept.popitem(last=False)
+            return made
+
+    def forget(self) -> None:
+        with self._lock:
+            self._kept.clear()
+
+
+@st.cache_resource(show_spinner=False)
+def _results() -> _Results:
+    return _Results()
+
+
+def computed(question: str, make: Callable[[], T], *, parts: Hashable = (), version: int | None = None) -> T:
+    """Give a job's frozen result for the open book, computed anew only when the book has changed.
+
+    Parameters
+    ----------
+    question
+        Name of the job.
+    make
+        Computes the result; called at most once for the same book, version and parts.
+    parts
+        What else the result depends on (a pairing's id, a what-if), as a hashable value.
+    version
+        Data version it depends on; by default the book's present one.
+    """
+    book = current_book()
+    number = book.data_version if version is None else version
+    return cast("T", _results().get((str(book.path), number, question, parts), make))
+
+
+def keep_pages(pages: Mapping[str, Any]) -> None:
+    """Remember this run's pages by name, so that links can lead to them."""
+    st.session_state[_PAGES] = dict(pages)
+
+
+def page_named(name: str) -> Any:
+    """Give the page of this run with that name, for `st.page_link`; raises `NoSuchPageError`."""
+    pages = st.session_state.get(_PAGES, {})
+    if name not in pages:
+        raise NoSuchPageError(f"no page is called “{name}”; there are: {', '.join(pages)}")
+    return pages[name]
+
+
+def go(target: str) -> NoReturn:
+    """Leave for the page a link names, such as "pairing?id=3".
+
+    Raises
+    ------
+    NoSuchPageError
+        If there is no such page.
+    """
+    name, _, query = target.partition("?")
+    st.switch_page(page_named(name), query_params=dict(parse_qsl(query)))
+
+
+def asked_for(name: str) -> str | None:
+    """Give a value of the page's address ("id" of "pairing?id=3"), or None."""
+    value = st.query_params.get(name)
+    return None if value is None else str(value)
+
+
+def choice(name: str, default: T) -> T:
+    """Give what was chosen in this window under a name that all pages share."""
+    return cast("T", st.session_state.get(_CHOICE + name, default))
+
+
+def choose(name: str, value: object) -> None:
+    """Remember a choice for this window, over page switches."""
+    st.session_state[_CHOICE + name] = value
+
+
+def tell(words: str) -> None:
+    """Say something at the end of the next run, such as "Saved."; survives the rerun after a change."""
+    st.session_state.setdefault(_SAID, []).append(words)
+
+
+def show_told() -> None:
+    """Show what `tell` kept, once."""
+    for words in st.session_state.pop(_SAID, []):
+        st.toast(words)

@@ -1,0 +1,168 @@
+"""What happens in the invented market of the demo? Levels, paths and counts, all made up for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+FIRST = date(2022, 11, 3)
+LAST = date(2026, 11, 18)
+
+
+@dataclass(frozen=True)
+class Path:
+    """Course of one invented trait.
+
+    Attributes
+    ----------
+    level
+        Asking price of a hatchling at the first day [EUR].
+    turns
+        Pairs of years since the first day and factor on the level; straight in the logarithm between.
+    """
+
+    level: float
+    turns: tuple[tuple[float, float], ...]
+
+
+def _yearly(level: float, change: float) -> Path:
+    """Course with one and the same change a year (-0.25: a quarter less each year)."""
+    return Path(level, ((0.0, 1.0), (4.05, (1.0 + change) ** 4.05)))
+
+
+PATHS: dict[str, Path] = {
+    "normal": _yearly(32, -0.01),
+    "pastel": _yearly(58, -0.07),
+    "enchi": _yearly(78, -0.05),
+    "mojave": _yearly(74, -0.04),
+    "lesser": _yearly(82, -0.06),
+    "yellow belly": _yearly(56, 0.00),
+    "spider": _yearly(64, -0.13),
+    "pinstripe": _yearly(54, -0.08),
+    "banana": _yearly(104, 0.00),
+    "leopard": _yearly(66, 0.12),
+    "orange dream": _yearly(70, 0.17),
+    "clown": Path(470, ((0.0, 1.0), (0.8, 0.90), (2.0, 0.62), (3.0, 0.455), (4.05, 0.335))),
+    "het clown": Path(150, ((0.0, 1.0), (1.0, 0.80), (2.5, 0.55), (4.05, 0.37))),
+    "pied": _yearly(285, 0.00),
+    "het pied": _yearly(92, -0.01),
+    "albino": _yearly(175, -0.06),
+    "hypo": Path(150, ((0.0, 1.0), (1.0, 0.72), (1.9, 0.54), (2.6, 0.60), (3.4, 0.85), (4.05, 1.02))),
+    "het hypo": Path(52, ((0.0, 1.0), (1.9, 0.62), (4.05, 0.96))),
+    "desert ghost": _yearly(250, 0.18),
+    "het desert ghost": _yearly(84, 0.15),
+    "monsoon": _yearly(820, -0.12),
+}
+"""Invented course of each trait that leads a price."""
+
+
+@dataclass(frozen=True)
+class Listing:
+    """One kind of animal in the price list: how it is written, what leads it, and how often it was seen."""
+
+    what: str
+    lead: str
+    ratio: float
+    seen: int
+
+
+LISTINGS: tuple[Listing, ...] = (
+    Listing("normal", "normal", 1.0, 30),
+    Listing("pastel", "pastel", 1.0, 36),
+    Listing("super pastel", "pastel", 2.1, 14),
+    Listing("enchi", "enchi", 1.0, 30),
+    Listing("pastel enchi", "enchi", 1.65, 16),
+    Listing("mojave", "mojave", 1.0, 30),
+    Listing("mojave pastel", "mojave", 1.6, 12),
+    Listing("mojave enchi", "enchi", 1.75, 10),
+    Listing("lesser", "lesser", 1.0, 28),
+    Listing("mojave lesser", "lesser", 2.9, 12),
+    Listing("yellow belly", "yellow belly", 1.0, 30),
+    Listing("super yellow belly", "yellow belly", 3.2, 9),
+    Listing("pastel yellow belly", "yellow belly", 1.6, 8),
+    Listing("spider", "spider", 1.0, 22),
+    Listing("pastel spider", "spider", 1.6, 10),
+    Listing("pinstripe", "pinstripe", 1.0, 20),
+    Listing("pastel pinstripe", "pinstripe", 1.7, 8),
+    Listing("banana", "banana", 1.0, 34),
+    Listing("banana pastel", "banana", 1.5, 14),
+    Listing("banana enchi", "banana", 1.65, 8),
+    Listing("leopard", "leopard", 1.0, 26),
+    Listing("leopard enchi", "leopard", 1.8, 8),
+    Listing("orange dream", "orange dream", 1.0, 22),
+    Listing("orange dream pastel", "orange dream", 1.5, 7),
+    Listing("clown", "clown", 1.0, 64),
+    Listing("pastel clown", "clown", 1.28, 26),
+    Listing("enchi clown", "clown", 1.35, 16),
+    Listing("pastel enchi clown", "clown", 1.72, 12),
+    Listing("leopard clown", "clown", 1.6, 10),
+    Listing("het clown", "het clown", 1.0, 36),
+    Listing("66% het clown", "het clown", 0.62, 12),
+    Listing("pastel het clown", "het clown", 1.35, 14),
+    Listing("pied", "pied", 1.0, 40),
+    Listing("banana pied", "pied", 1.75, 14),
+    Listing("pastel pied", "pied", 1.3, 9),
+    Listing("het pied", "het pied", 1.0, 26),
+    Listing("albino", "albino", 1.0, 26),
+    Listing("hypo", "hypo", 1.0, 34),
+    Listing("pastel hypo", "hypo", 1.35, 12),
+    Listing("het hypo", "het hypo", 1.0, 14),
+    Listing("desert ghost", "desert ghost", 1.0, 30),
+    Listing("enchi desert ghost", "desert ghost", 1.4, 12),
+    Listing("desert ghost clown", "desert ghost", 2.55, 8),
+    Listing("het desert ghost", "het desert ghost", 1.0, 16),
+    Listing("monsoon", "monsoon", 1.0, 6),
+)
+"""Invented price list."""
+
+SUPPLY: dict[str, tuple[tuple[float, float], ...]] = {
+    "normal": ((0.0, 240.0), (4.05, 215.0)),
+    "pastel": ((0.0, 310.0), (4.05, 345.0)),
+    "enchi": ((0.0, 120.0), (4.05, 150.0)),
+    "mojave": ((0.0, 140.0), (4.05, 160.0)),
+    "yellow belly": ((0.0, 90.0), (4.05, 92.0)),
+    "spider": ((0.0, 85.0), (4.05, 48.0)),
+    "banana": ((0.0, 165.0), (4.05, 170.0)),
+    "leopard": ((0.0, 60.0), (4.05, 54.0)),
+    "clown": ((0.0, 92.0), (1.0, 125.0), (2.0, 215.0), (3.0, 330.0), (4.05, 470.0)),
+    "het clown": ((0.0, 150.0), (2.0, 260.0), (4.05, 420.0)),
+    "pied": ((0.0, 128.0), (4.05, 132.0)),
+    "albino": ((0.0, 88.0), (4.05, 104.0)),
+    "hypo": ((0.0, 96.0), (1.2, 128.0), (2.0, 104.0), (3.0, 62.0), (4.05, 55.0)),
+    "desert ghost": ((0.0, 34.0), (4.05, 30.0)),
+}
+"""Invented numbers on offer: years since the first day, and how many."""
+
+Row = tuple[str, ...]
+
+ANIMALS: tuple[Row, ...] = (
+    # name, sex, what, hatched, paid, status, sire, dam, note
+    ("Basalt", "male", "pastel clown", "2023-07-19", "540.00", "kept", "", "", "eager, feeds on anything"),
+    ("Flint", "male", "banana (from sire) het pied", "2023-08-02", "260.00", "kept", "", "", ""),
+    ("Juniper", "male", "mojave enchi", "2022-09-11", "150.00", "kept", "", "", ""),
+    ("Sorrel", "male", "leopard het desert ghost het clown", "2024-06-28", "330.00", "kept", "", "", ""),
+    ("Cobble", "male", "pastel yellow belly het hypo", "2022-08-23", "120.00", "kept", "", "", ""),
+    ("Tansy", "female", "enchi het clown", "2021-08-14", "310.00", "kept", "", "", ""),
+    ("Marl", "female", "pied", "2021-07-30", "390.00", "kept", "", "", "laid seven in 2026"),
+    ("Bramble", "female", "pastel 66% het clown", "2021-09-05", "110.00", "kept", "", "", ""),
+    ("Onyx", "female", "lesser", "2020-08-21", "95.00", "kept", "", "", ""),
+    ("Yarrow", "female", "enchi desert ghost het clown", "2022-07-08", "720.00", "kept", "", "", ""),
+    ("Schist", "female", "hypo", "2021-06-25", "140.00", "kept", "", "", "off food every winter"),
+    ("Sedge", "female", "spider", "2020-07-17", "60.00", "kept", "", "", "wobbles when she feeds"),
+    ("Gneiss", "female", "normal", "2019-08-09", "35.00", "kept", "", "", ""),
+    ("Clover", "female", "enchi clown", "2025-08-12", "0.00", "held back", "Basalt", "Tansy", "own young"),
+)
+"""Invented animals."""
+
+PAIRINGS: tuple[Row, ...] = (
+    # season, sire, dam, planned, note
+    ("2027", "Basalt", "Tansy", "yes", ""),
+    ("2027", "Flint", "Marl", "yes", "banana sons are wanted"),
+    ("2027", "Basalt", "Bramble", "yes", "does she carry clown?"),
+    ("2027", "Juniper", "Onyx", "yes", ""),
+    ("2027", "Sorrel", "Yarrow", "yes", "the long project"),
+    ("2027", "Cobble", "Schist", "yes", ""),
+    ("2027", "Cobble", "Sedge", "yes", "she wobbles; to be decided"),
+    ("2027", "Cobble", "Gneiss", "yes", ""),
+)
+"""Invented plan."""

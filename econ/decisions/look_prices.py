@@ -1,0 +1,180 @@
+"""What will each look of a clutch bring, by sex and month of sale, and what does that rest on?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+from genetics import LookTable, Sex
+from numpy.typing import NDArray
+
+from econ.assumptions import Assumptions
+from econ.decisions.sale_timing import SaleTiming
+from econ.prices.history import combination_key
+from econ.prices.market import Market
+from econ.prices.results import Basis
+
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+
+NO_PRICE = "no price"  # leading trait of looks that nothing is known of
+RANGE_80 = 1.2815515655446004  # standard normal: 8 in 10 lie within so many standard deviations
+
+
+@dataclass(frozen=True, eq=False)
+class LookPrices:
+    """Forecast prices of the looks of one clutch.
+
+    C counts looks by sex: look 0 male, look 0 female, look 1 male, and so on; a last pair stands
+    for all looks too rare to list, if there are any. L counts leading traits, T months of sale, M
+    months looked at in all.
+
+    Attributes
+    ----------
+    leads
+        Leading traits, in order, shape (L,).
+    look_names
+        Names of the looks, in order; they pick the swing a look has in common across pairings.
+    lead, look
+        Leading trait and look of each cell, shape (C,).
+    late_months
+        Months after hatching looked at, shape (M,); those of `log_price` are the first of them.
+    late_log_price
+        Log of the median price when sold, shape (C, M) [log money].
+    late_level_sd
+        Uncertainty of the level of each leading trait, shape (L, M) [log].
+    own_sd, sale_sd
+        Uncertainty of the look against its leading trait, and scatter of single sales, shape (C,) [log].
+    months_of_sale
+        How many of the months are months of sale, T.
+    bases
+        What the price of each look rests on, in the order of the table's rows.
+    hatch
+        Expected day of hatching.
+    """
+
+    leads: tuple[str, ...]
+    look_names: tuple[str, ...]
+    lead: Whole
+    look: Whole
+    late_months: Whole
+    late_log_price: Floats
+    late_level_sd: Floats
+    own_sd: Floats
+    sale_sd: Floats
+    months_of_sale: int
+    bases: tuple[Basis, ...]
+    hatch: date
+
+    @property
+    def log_price(self) -> Floats:
+        """Log of the median price in the months of sale, shape (C, T) [log money]."""
+        return self.late_log_price[:, : self.months_of_sale]
+
+    @property
+    def level_sd(self) -> Floats:
+        """Uncertainty of each leading trait's level in the months of sale, shape (L, T) [log]."""
+        return self.late_level_sd[:, : self.months_of_sale]
+
+    def expected_late(self) -> Floats:
+        """Expected price in every month looked at, shape (C, M) [money]."""
+        variance = self.late_level_sd[self.lead] ** 2 + (self.own_sd**2 + self.sale_sd**2)[:, None]
+        prices: Floats = np.exp(self.late_log_price + variance / 2)
+        return prices
+
+    def sale_range(self, number: int, timing: SaleTiming) -> tuple[float, float]:
+        """8-in-10 range of one sale of a look, both sexes, in its mean month of sale [money].
+
+        Parameters
+        ----------
+        number
+            Position of the look in the table.
+        timing
+            When the young sell.
+        """
+        month = int(np.argmin(np.abs(timing.months - timing.chances @ timing.months / timing.chances.sum())))
+        cells = slice(2 * number, 2 * number + 2)
+        middle = float(self.log_price[cells, month].mean())
+        level = self.level_sd[self.lead[2 * number], month]
+        spread = float(np.sqrt(level**2 + self.own_sd[2 * number] ** 2 + self.sale_sd[2 * number] ** 2))
+        return float(np.exp(middle - RANGE_80 * spread)), float(np.exp(middle + RANGE_80 * spread))
+
+
+def look_prices(
+    looks: LookTable, market: Market, assumptions: Assumptions, *, hatch: date, timing: SaleTiming, months: int
+) -> LookPrices:
+    """Price every look of a clutch by sex and month.
+
+    A look that nothing is known of counts as nothing, and its basis says so.
+
+    Parameters
+    ----------
+    looks
+        Looks of the clutch.
+    market
+        The fitted prices.
+    assumptions
+        `price.level` multiplies every price.
+    hatch
+        Expected day of hatching.
+    timing
+        Months of sale.
+    months
+        Last month after hatching to look at [months]; at least the last month of sale.
+    """
+    late = np.arange(timing.first, max(months, timing.last) + 1, dtype=np.int64)
+    days = [months_after(hatch, int(month)) for month in late]
+    wanted = [(row.traits, sex) for row in looks.rows for sex in (Sex.MALE, Sex.FEMALE)]
+    found = market.price_many([t for t, _ in wanted], on=days, sexes=[s for _, s in wanted])
+    names = [forecast.lead or NO_PRICE for forecast in found]
+    leads = tuple(dict.fromkeys(names))
+    by_lead = {name: forecast.level_sd for name, forecast in zip(names, found, strict=True)}
+    known = np.array([name != NO_PRICE for name in names])
+    prices = LookPrices(
+        leads=leads,
+        look_names=tuple(combination_key(row.traits) for row in looks.rows),
+        lead=np.array([leads.index(name) for name in names], dtype=np.int64),
+        look=np.repeat(np.arange(len(looks.rows)), 2),
+        late_months=late,
+        late_log_price=np.where(
+            known[:, None],
+            np.stack([forecast.log_mean for forecast in found]) + np.log(assumptions["price.level"]),
+            -np.inf,
+        ),
+        late_level_sd=np.nan_to_num(np.stack([by_lead[name] for name in leads])),
+        own_sd=np.nan_to_num(np.array([forecast.relative_sd for forecast in found])),
+        sale_sd=np.nan_to_num(np.array([forecast.sale_sd for forecast in found])),
+        months_of_sale=timing.months.size,
+        bases=tuple(forecast.basis for forecast in found[::2]),
+        hatch=hatch,
+    )
+    return _with_rest(prices) if np.asarray(looks.shares).shape[1] > len(looks.rows) else prices
+
+
+def months_after(day: date, months: int) -> date:
+    """The same day of the month so many months later, or the month's last day."""
+    index = day.year * 12 + day.month - 1 + months
+    year, month = divmod(index, 12)
+    last = (date(year + (month == 11), (month + 1) % 12 + 1, 1) - date(year, month + 1, 1)).days
+    return date(year, month + 1, min(day.day, last))
+
+
+def _with_rest(prices: LookPrices) -> LookPrices:
+    """Add a pair of cells for the looks too rare to list, priced as the cheapest listed look."""
+    cheapest = int(np.argmin(prices.late_log_price.mean(axis=1))) // 2
+    pick = np.append(np.arange(prices.lead.size), [2 * cheapest, 2 * cheapest + 1])
+    return LookPrices(
+        leads=prices.leads,
+        look_names=(*prices.look_names, "looks too rare to list"),
+        lead=prices.lead[pick],
+        look=np.append(prices.look, [len(prices.look_names)] * 2),
+        late_months=prices.late_months,
+        late_log_price=prices.late_log_price[pick],
+        late_level_sd=prices.late_level_sd,
+        own_sd=prices.own_sd[pick],
+        sale_sd=prices.sale_sd[pick],
+        months_of_sale=prices.months_of_sale,
+        bases=prices.bases,
+        hatch=prices.hatch,
+    )

@@ -1,0 +1,1 @@
+"""What a pairing hatches: gametes, looks, lost eggs, clutch sizes and odds."""

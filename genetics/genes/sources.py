@@ -1,0 +1,32 @@
+"""Where a value comes from: every value taken from outside carries one of these."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+SourceKind = Literal["paper", "custom", "memory"]
+
+
+@dataclass(frozen=True)
+class Source:
+    """Origin of one value.
+
+    Attributes
+    ----------
+    kind
+        "paper": a published text; "custom": common practice of the trade, no source; "memory":
+        put down from memory and not checked against a text.
+    text
+        The citation, or what the mark says in words.
+    doi
+        Digital object identifier where it is known, else empty.
+    """
+
+    kind: SourceKind
+    text: str
+    doi: str = ""
+
+
+CUSTOM = Source("custom", "common practice, no source")
+MEMORY = Source("memory", "from memory")

@@ -213,3 +213,25 @@ def listed(items: list[str] | tuple[str, ...]) -> str:
     if len(items) < 2:
         return "".join(items)
     return ", ".join(items[:-1]) + " and " + items[-1]
+
+
+def figure(value: float | None, unit: str) -> str:
+    """Print one of the breeder's figures in its unit: a share as percent, money with two decimals."""
+    if value is None or not math.isfinite(value):
+        return CANT_SAY
+    if unit.startswith("share"):
+        return percent(value)
+    if unit.startswith("money"):
+        return exact(value)
+    text = num(value, decimals=2)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def step_of(low: float, high: float, *, whole: bool = False) -> tuple[float, str]:
+    """Give the step of an input for a figure between two ends, about a tenth of them, and its format."""
+    if whole:
+        return 1.0, "%d"
+    size = max(high - low, 1e-9) / 10
+    power = 10.0 ** math.floor(math.log10(size))
+    step = max(next(part for part in (1.0, 2.0, 5.0, 10.0) if part * power >= size * 0.75) * power, 0.01)
+    return step, "%.2f" if step < 0.1 or power < 0.1 else "%.1f"

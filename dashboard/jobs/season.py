@@ -183,11 +183,11 @@ def plan_floods(pairings: Sequence[tuple[Valued, bool]], supplies: SupplyBook) -
     supplies
         What is counted of the supply of each trait.
     """
-    own: Counter[str] = Counter()
+    own: dict[str, float] = {}
     for valued, planned in pairings:
         if planned:
             for lead in valued.budget.prices.leads:
-                own[lead] += valued.budget.young_of(lead)
+                own[lead] = own.get(lead, 0.0) + valued.budget.young_of(lead)
     floods: dict[str, FloodWarning] = {}
     for valued, planned in pairings:
         found = pairing_flood(valued, supplies, own=own, planned=planned)
@@ -217,6 +217,7 @@ def pairing_flood(
     return flood_warning(
         lead,
         unit_cost=needed,
+        today=budget.price_today(),
         log_price=float(np.log(median)),
         level_sd=sd,
         own_young=young,

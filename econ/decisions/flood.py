@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 Floats = NDArray[np.float64]
-FloodLevel = Literal["likely", "possible", "none"]
+FloodLevel = Literal["likely", "possible", "none", "already below"]
 
 LIKELY_ABOVE = 0.50
 POSSIBLE_ABOVE = 0.20
@@ -50,6 +50,11 @@ class SupplyNow:
     flexibility: tuple[float, float, float]
     says: bool
 
+    @property
+    def growth_share(self) -> float:
+        """Growth of the count over a year [share]."""
+        return float(np.expm1(self.growth))
+
 
 @dataclass(frozen=True)
 class FloodWarning:
@@ -60,13 +65,16 @@ class FloodWarning:
     trait
         Leading trait that brings most of the money.
     level
-        "likely" above one in two, "possible" above one in five, else "none".
+        "likely" above one in two, "possible" above one in five, else "none"; "already below" when the
+        price of today does not cover the cost either, so that it takes no flood to lose.
     chance
         Worst of the three chances.
     chances
         Chance at the 10, 50 and 90 % points of the flexibility.
     unit_cost
         Full cost of a sold hatchling, selling included [money].
+    today
+        Median price if it were sold today [money].
     price
         Median price at the sale date, own young on the market, at the middle flexibility [money].
     own_young
@@ -90,6 +98,7 @@ class FloodWarning:
     chance: float
     chances: tuple[float, float, float]
     unit_cost: float
+    today: float
     price: float
     own_young: float
     supply: SupplyNow | None
@@ -103,6 +112,7 @@ def flood_warning(
     trait: str,
     *,
     unit_cost: float,
+    today: float,
     log_price: float,
     level_sd: float,
     own_young: float,
@@ -118,6 +128,8 @@ def flood_warning(
         Key of the leading trait.
     unit_cost
         Full cost of a sold hatchling [money], above 0.
+    today
+        Median price if it were sold today [money].
     log_price, level_sd
         Log of the median price at the sale date and its uncertainty [log].
     own_young
@@ -143,10 +155,11 @@ def flood_warning(
     bearable = _bearable(price, unit_cost, middle) if supply is not None else None
     return FloodWarning(
         trait=trait,
-        level=flood_level(worst),
+        level=flood_level(worst) if today >= unit_cost else "already below",
         chance=worst,
         chances=(chances[0], chances[1], chances[2]),
         unit_cost=unit_cost,
+        today=today,
         price=price,
         own_young=own_young,
         supply=supply,

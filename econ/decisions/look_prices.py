@@ -52,6 +52,8 @@ class LookPrices:
         What the price of each look rests on, in the order of the table's rows.
     hatch
         Expected day of hatching.
+    today_log_price
+        Log of the median price if it were sold today, shape (C,) [log money].
     """
 
     leads: tuple[str, ...]
@@ -66,6 +68,7 @@ class LookPrices:
     months_of_sale: int
     bases: tuple[Basis, ...]
     hatch: date
+    today_log_price: Floats
 
     @property
     def log_price(self) -> Floats:
@@ -124,30 +127,32 @@ def look_prices(
         Last month after hatching to look at [months]; at least the last month of sale.
     """
     late = np.arange(timing.first, max(months, timing.last) + 1, dtype=np.int64)
-    days = [months_after(hatch, int(month)) for month in late]
+    days = [market.as_of, *(months_after(hatch, int(month)) for month in late)]
     wanted = [(row.traits, sex) for row in looks.rows for sex in (Sex.MALE, Sex.FEMALE)]
     found = market.price_many([t for t, _ in wanted], on=days, sexes=[s for _, s in wanted])
     names = [forecast.lead or NO_PRICE for forecast in found]
     leads = tuple(dict.fromkeys(names))
-    by_lead = {name: forecast.level_sd for name, forecast in zip(names, found, strict=True)}
+    by_lead = {name: forecast.level_sd[1:] for name, forecast in zip(names, found, strict=True)}
     known = np.array([name != NO_PRICE for name in names])
+    log_price = np.where(
+        known[:, None],
+        np.stack([forecast.log_mean for forecast in found]) + np.log(assumptions["price.level"]),
+        -np.inf,
+    )
     prices = LookPrices(
         leads=leads,
         look_names=tuple(combination_key(row.traits) for row in looks.rows),
         lead=np.array([leads.index(name) for name in names], dtype=np.int64),
         look=np.repeat(np.arange(len(looks.rows)), 2),
         late_months=late,
-        late_log_price=np.where(
-            known[:, None],
-            np.stack([forecast.log_mean for forecast in found]) + np.log(assumptions["price.level"]),
-            -np.inf,
-        ),
+        late_log_price=log_price[:, 1:],
         late_level_sd=np.nan_to_num(np.stack([by_lead[name] for name in leads])),
         own_sd=np.nan_to_num(np.array([forecast.relative_sd for forecast in found])),
         sale_sd=np.nan_to_num(np.array([forecast.sale_sd for forecast in found])),
         months_of_sale=timing.months.size,
         bases=tuple(forecast.basis for forecast in found[::2]),
         hatch=hatch,
+        today_log_price=log_price[:, 0],
     )
     return _with_rest(prices) if np.asarray(looks.shares).shape[1] > len(looks.rows) else prices
 
@@ -177,4 +182,5 @@ def _with_rest(prices: LookPrices) -> LookPrices:
         months_of_sale=prices.months_of_sale,
         bases=prices.bases,
         hatch=prices.hatch,
+        today_log_price=prices.today_log_price[pick],
     )

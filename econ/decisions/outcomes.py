@@ -154,7 +154,7 @@ def draw_outcomes(
     left, sales = _draw_money(young, cells, luck=luck[1:], level=level)
     draws = np.bincount(season, weights=left, minlength=swings.draws) - season_cost - clutch_cost * laid
     mean = expected_margin(odds, young, season_cost=season_cost, clutch_cost=clutch_cost)
-    total = np.bincount(season, weights=sales, minlength=swings.draws)
+    total: Floats = np.bincount(season, weights=sales, minlength=swings.draws).astype(np.float64)
     return Outcomes(mean=mean, draws=draws, hatchlings=count, sales=total)
 
 
@@ -174,7 +174,8 @@ def _pick(chances: Floats, rows: Whole, uniform: Floats) -> Whole:
     steps /= steps[:, -1:]
     ladder = (steps + np.arange(steps.shape[0])[:, None]).ravel()
     place = np.searchsorted(ladder, uniform + rows, side="right") - rows * steps.shape[1]
-    return np.clip(place, 0, steps.shape[1] - 1).astype(np.int64)
+    picked: Whole = np.clip(place, 0, steps.shape[1] - 1).astype(np.int64)
+    return picked
 
 
 def _levels(

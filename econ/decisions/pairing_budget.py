@@ -116,6 +116,10 @@ class PairingBudget:
         """Expected price of the average hatchling sold [money]; NaN if none is sold."""
         return self.sales / self.sold if self.sold > 0 else float("nan")
 
+    def margin_per_hour(self, hours: float) -> float:
+        """Margin for one hour of the breeder's own work [money an hour]; hours above 0."""
+        return self.margin / hours
+
     def margin_sd(self) -> float:
         """Exact standard deviation of the margin [money]."""
         return margin_sd(self.odds, self.young, clutch_cost=self.costs.clutch.total)
@@ -160,6 +164,10 @@ class PairingBudget:
         """Median price of the average hatchling by month, over `prices.late_months` [money]."""
         path: Floats = self._mix() @ np.exp(self.prices.late_log_price)
         return path
+
+    def price_today(self) -> float:
+        """Median price of the average hatchling if it were sold today [money]."""
+        return float(self._mix() @ np.exp(self.prices.today_log_price))
 
     def _mix(self) -> Floats:
         """Share of each look and sex among all hatchlings of many seasons, shape (C,)."""

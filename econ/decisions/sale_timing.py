@@ -65,4 +65,5 @@ class SaleTiming:
         if self.monthly_chance >= 1.0:
             return np.zeros(uniform.shape, dtype=np.int64)
         waited = np.floor(np.log(uniform) / np.log1p(-self.monthly_chance))
-        return np.minimum(waited, self.months.size).astype(np.int64)
+        positions: NDArray[np.int64] = np.minimum(waited, self.months.size).astype(np.int64)
+        return positions

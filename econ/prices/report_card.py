@@ -117,7 +117,8 @@ def holt(
 ) -> Floats:
     """Forecast by exponential smoothing with a trend; weights are fitted unless both are given.
 
-    With a damped trend its factor is held at .98 a step, the most usual value, as short series can't tell.
+    With a damped trend its factor is held at .98 a step (common practice, from memory): short series
+    can't tell.
     """
     from statsmodels.tsa.holtwinters import Holt
 
@@ -128,7 +129,7 @@ def holt(
         model = Holt(values, damped_trend=damped, initialization_method=way)
         keep = {"damping_trend": _DAMPED_TREND} if damped else {}
         fit = model.fit(smoothing_level=level, smoothing_trend=trend, optimized=not given, **keep)
-    return np.asarray(fit.forecast(steps), dtype=float)
+        return np.asarray(fit.forecast(steps), dtype=float)
 
 
 def _month_numbers(years: Floats) -> NDArray[np.int64]:
@@ -183,8 +184,8 @@ def _origins(years: Floats) -> list[float]:
     days = np.unique(years)
     fit = [
         float(d)
-        for i, d in enumerate(days)
-        if i >= 1
+        for d in days
+        if d - days[0] >= LEAST_SPAN_YEARS
         and (years <= d).sum() >= LEAST_BEFORE
         and ((years > d) & (years <= d + HORIZON_YEARS)).any()
     ]
@@ -207,7 +208,8 @@ def _ours(years: Floats, logs: Floats, ahead: Floats, rest: Sequence[Points]) ->
 
 def _report(name: str, gaps: Sequence[float]) -> FitReport:
     if not gaps:
-        words = f"{name.capitalize()}: too few prices to look back on; needed: {LEAST_BEFORE} over three months and a later one."
+        needed = f"needed: {LEAST_BEFORE} over three months and a later one"
+        words = f"{name.capitalize()}: too few prices to look back on; {needed}."
         return FitReport(name, float("nan"), 0, words)
     error = float(np.mean(gaps))
     words = (

@@ -13,7 +13,7 @@ SUPPLY = SupplyNow(trait="clown", offered=40.0, growth=0.5, flexibility=(-0.95, 
 
 
 def warn(**changes):
-    parts = {"unit_cost": 70.0, "log_price": np.log(120.0), "level_sd": 0.4, "own_young": 6.0, "supply": SUPPLY}
+    parts = {"unit_cost": 70.0, "today": 130.0, "log_price": np.log(120.0), "level_sd": 0.4, "own_young": 6.0, "supply": SUPPLY}
     return flood_warning("clown", **{**parts, **changes})
 
 
@@ -23,6 +23,12 @@ def test_chance_is_that_of_a_lognormal_price_below_cost_at_three_flexibilities()
         median = 120.0 * (46.0 / 40.0) ** f
         assert chance == pytest.approx(stats.lognorm.cdf(70.0, 0.4, scale=median), rel=1e-9)
     assert found.chance == max(found.chances) == found.chances[0]
+
+
+def test_a_price_below_cost_today_is_a_loss_and_no_flood():
+    found = warn(today=65.0)
+    assert found.level == "already below"
+    assert found.chance == warn().chance
 
 
 def test_without_counts_own_young_move_nothing_and_the_warning_says_no_supply():

@@ -12,11 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from econ.money import UnknownCurrency
-from econ.prices import adjust
 from econ.prices.history import MissingRate, combination_key
 from econ.prices.market import BadDate, NoSuchSeries, fit_market
 from genetics.genes.traits import Sex, Trait
-from tests.econ.prices.cases import GENES, MONTHS_BACK, TODAY, days_ago, seen, simulate
+from tests.econ.prices.cases import GENES, TODAY, days_ago, seen, simulate
 
 DATES = [TODAY + timedelta(days=d) for d in (0, 90, 365, 800)]
 CLOWN, PASTEL, NEW = Trait("clown", "visual"), Trait("pastel", "visual"), Trait("newgene", "visual")
@@ -246,58 +245,68 @@ def test_two_forms_of_one_gene_have_prices_of_their_own():
     assert market.outlook("super pastel").today > 1.5 * market.outlook("pastel").today
 
 
-def test_true_prices_lie_in_the_ranges_as_often_as_said():
-    inside = {0: [], 12: []}
-    for seed in range(8):
-        truth = simulate(300, seed=100 + seed)
-        market = market_of(truth.observations)
-        rng = np.random.default_rng(seed)
-        animals = [(g,) for g in range(len(GENES))]
-        animals += [tuple(rng.choice(len(GENES), 2, replace=False)) for _ in range(20)]
-        for months, hits in inside.items():
-            on = [TODAY + timedelta(days=round(months * 30.4375))]
-            traits = [tuple(Trait(GENES[g], "visual") for g in a) for a in animals]
-            for animal, price in zip(animals, market.price_many(traits, on=on), strict=True):
-                level = math.exp(truth.level(animal, MONTHS_BACK + months))
-                hits.append(price.low80[0] <= level <= price.high80[0])
-    for months, hits in inside.items():
-        assert 0.74 <= np.mean(hits) <= 0.92, f"80 % range covers {np.mean(hits):.2f} after {months} months"
+def test_stage_sex_and_channel_are_taken_out_of_the_trend():
+    rng = np.random.default_rng(7)
+    rows = []
+    for i in range(90):
+        stage = ("hatchling", "grown", "proven breeder")[i % 3]
+        sex = list(Sex)[(i // 3) % 3]
+        channel = ("", "online", "show")[(i // 9) % 3]
+        factor = {"hatchling": 1.0, "grown": 1.5, "proven breeder": 2.0}[stage]
+        factor *= {Sex.FEMALE: 1.2, Sex.MALE: 1.0, Sex.UNSEXED: 1.0}[sex]
+        factor *= {"": 1.0, "online": 0.9, "show": 1.1}[channel]
+        price = 200 * factor * math.exp(rng.normal(0, 0.05))
+        rows.append(
+            seen("clown", price, days_ago(10 * i), stage=stage, sex=sex, channel=channel, kind="sold")
+        )
+    market = market_of(rows)
+    base = market.price((CLOWN,), on=[TODAY]).median[0]
+    assert base == pytest.approx(200, rel=0.05)
+    for stage, factor in (("grown", 1.5), ("proven breeder", 2.0)):
+        assert market.price((CLOWN,), on=[TODAY], stage=stage).median[0] / base == pytest.approx(
+            factor, rel=0.08
+        )
+    female = market.price((CLOWN,), on=[TODAY], sex=Sex.FEMALE).median[0]
+    assert female / base == pytest.approx(1.2, rel=0.06)
+    adjusted = np.array([p.adjusted for p in market.outlook("clown").points])
+    raw = np.array([p.raw for p in market.outlook("clown").points])
+    assert np.log(adjusted).std() < 0.3 * np.log(raw).std()
 
 
-def pair_errors(monkeypatch, *, drifts, drift, share):
-    """Mean gap of pairs' log prices today and a year on, with or without drifts of single traits."""
-    gaps = []
-    with monkeypatch.context() as patch:
-        if not drifts:
-            patch.setattr(adjust, "add_drifts", lambda design, _leads: design)
-        for seed in range(6):
-            truth = simulate(300, seed=seed, drift=drift, share=share)
-            market = market_of(truth.observations)
-            rng = np.random.default_rng(seed)
-            for _ in range(25):
-                pair = tuple(rng.choice(len(GENES), 2, replace=False))
-                traits = tuple(Trait(GENES[g], "visual") for g in pair)
-                price = market.price(traits, on=[TODAY, TODAY + timedelta(days=365)])
-                gaps += [abs(price.log_mean[i] - truth.level(pair, MONTHS_BACK + 12 * i)) for i in (0, 1)]
-    return float(np.mean(gaps))
+def clown_alone_and_with_pastel():
+    rows = [seen("clown", 400 + i, days_ago(25 * i), kind="sold") for i in range(20)]
+    return rows + [seen("clown pastel", 440 + i, days_ago(25 * i), kind="sold") for i in range(20)]
 
 
-@pytest.mark.parametrize(
-    ("drift", "share", "most"),
-    [
-        ((-0.10, 0.00), 1.0, 0.80),  # all fall alike
-        ((-0.10, 0.25), 1.0, 0.60),  # they fall at different speeds
-        ((-0.10, 0.10), 0.5, 0.95),  # half of a further trait's fall passes into the price
-        ((0.00, 0.00), 1.0, 1.07),  # nothing drifts: hardly any harm
-        ((-0.10, 0.10), 0.3, 1.15),  # little passes: some harm
-    ],
-)
-def test_drifts_of_single_traits_pay_where_traits_drift_and_cost_little_elsewhere(
-    monkeypatch, drift, share, most
-):
-    with_drifts = pair_errors(monkeypatch, drifts=True, drift=drift, share=share)
-    without = pair_errors(monkeypatch, drifts=False, drift=drift, share=share)
-    assert with_drifts <= most * without
+def test_a_trait_seen_only_beside_dearer_ones_is_carried_by_another_series():
+    normals = [seen("normal", 40 + i % 3, days_ago(25 * i), kind="sold") for i in range(20)]
+    market = market_of(clown_alone_and_with_pastel() + normals)
+    price = market.price((PASTEL,), on=[TODAY])
+    assert price.lead == "normal"
+    assert price.basis.of_this_combination == 0
+    assert "set against normal" in price.basis.words
+    assert price.relative_sd > market.price((CLOWN,), on=[TODAY]).relative_sd
+    # a normal with what the pastel added to the clown
+    assert price.median[0] == pytest.approx(40 * 1.1, rel=0.15)
+
+
+def test_a_trait_that_can_not_be_told_from_another_has_a_wide_range():
+    # every animal shows clown, so nothing says what a pastel is worth without it
+    market = market_of(clown_alone_and_with_pastel())
+    price = market.price((PASTEL,), on=[TODAY])
+    assert price.relative_sd > 0.3
+    assert price.high80[0] / price.low80[0] > 2.5
+
+
+def test_chance_below_a_price_runs_from_none_to_all(market):
+    outlook = market.outlook("clown")
+    years = np.array([0.5, 2.0])
+    forecast = outlook.trend.level(np.array([TODAY.toordinal() / 365.25 + 0.5]))
+    assert outlook.chance_below(float(np.exp(forecast[0][0])), years)[0] == pytest.approx(0.5, abs=0.06)
+    chances = [outlook.chance_below(p, years)[0] for p in (1e-3, 1e6)]
+    assert chances == pytest.approx([0.0, 1.0], abs=1e-6)
+    with pytest.raises(ValueError, match="above zero"):
+        outlook.chance_below(0.0, years)
 
 
 def test_a_typed_price_has_a_range_of_half_to_double_and_the_markets_drift(market):

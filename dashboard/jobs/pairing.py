@@ -1,0 +1,234 @@
+"""One pairing in depth: what it leaves, what it needs, and what the answer hangs on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from types import MappingProxyType
+
+import numpy as np
+from genetics import Catalogue, Sex
+from numpy.typing import NDArray
+
+from dashboard.jobs.market import market_of, supplies_of
+from dashboard.jobs.season import (
+    couple_of,
+    females_of_sires,
+    next_season,
+    pairing_flood,
+    season_answer,
+)
+from dashboard.jobs.valuation import Couple, Valued, expected_margin_of, value_couple
+from dashboard.records import AnimalRecord, Book, PairingRecord
+from econ.assumptions import Assumptions
+from econ.decisions.flood import FloodWarning, combined_sd
+from econ.decisions.look_prices import RANGE_80, months_after
+from econ.decisions.pairing_budget import LookValue
+from econ.decisions.what_ifs import WhatIf, what_ifs
+
+Floats = NDArray[np.float64]
+
+RANGE_50 = 0.6744897501960817  # standard normal: half of all lie within so many standard deviations
+
+# the assumptions a breeder may know better for one pairing, tried one by one
+ASKED = (
+    "price.level",
+    "clutch.laying_chance",
+    "clutch.eggs_mean",
+    "clutch.fertile_share",
+    "clutch.hatching_share",
+    "sale.monthly_chance",
+    "sale.first_month",
+    "feeding.hatchling_interval_days",
+    "feeding.weaned_price",
+    "sale.packing_shipping",
+    "young.survival_to_sale",
+    "breeder.years",
+)
+
+
+@dataclass(frozen=True)
+class AveragePrice:
+    """Forecast price of the average hatchling when sold [money]: expected, and points of its level."""
+
+    expected: float
+    low80: float
+    low50: float
+    high50: float
+    high80: float
+
+
+@dataclass(frozen=True, eq=False)
+class PairingAnswer:
+    """One pairing as the page shows it.
+
+    Attributes
+    ----------
+    pairing
+        The record, or None for a couple that is not in the book's list.
+    valued
+        Its clutch as money.
+    flood
+        Flood warning with the whole plan's young on the market; None where nothing can be sold.
+    looks
+        Looks, the one that brings most first.
+    what_ifs
+        Assumptions, the one that moves the margin most first.
+    average
+        Forecast price of the average hatchling.
+    last_month
+        Year and month up to which all may be sold together with costs covered, as a date's first
+        day; None if in no month.
+    open_ended
+        Whether costs are still covered in the last month looked at.
+    hours
+        Hours of work on the clutch and its young.
+    own
+        Ids of the figures that are this pairing's own.
+    """
+
+    pairing: PairingRecord | None
+    valued: Valued
+    currency: str
+    flood: FloodWarning | None
+    looks: tuple[LookValue, ...]
+    what_ifs: tuple[WhatIf, ...]
+    average: AveragePrice
+    last_month: date | None
+    open_ended: bool
+    hours: float
+    own: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Parents:
+    """Animals that can be paired: males, females, and pairings of the season by sire and dam."""
+
+    males: tuple[AnimalRecord, ...]
+    females: tuple[AnimalRecord, ...]
+    pairings: tuple[PairingRecord, ...]
+    season: int
+
+
+def parents(book: Book) -> Parents:
+    """Animals that can be chosen on the page; those sold or dead are left out."""
+    here = [animal for animal in book.animals() if animal.status not in {"sold", "died"}]
+    pairings = book.pairings()
+    seasons = tuple(sorted({pairing.season for pairing in pairings}, reverse=True))
+    season = next_season(seasons, today_year=book.today().year)
+    return Parents(
+        males=tuple(animal for animal in here if animal.sex is Sex.MALE),
+        females=tuple(animal for animal in here if animal.sex is Sex.FEMALE),
+        pairings=tuple(pairing for pairing in pairings if pairing.season == season),
+        season=season,
+    )
+
+
+def pairing_answer(
+    book: Book,
+    sire_id: int,
+    dam_id: int,
+    *,
+    catalogue: Catalogue,
+    trial: Mapping[str, float] = MappingProxyType({}),
+) -> PairingAnswer:
+    """Value one sire with one dam in the season to come.
+
+    Parameters
+    ----------
+    book
+        The records.
+    sire_id, dam_id
+        The two animals.
+    catalogue
+        The genes.
+    trial
+        Figures to try for this couple without storing them.
+
+    Raises
+    ------
+    NotationError, PairingError, AssumptionError, NoPrices, NotStored
+        As `value_couple`; NotStored if an animal is not in the book.
+    """
+    choice = parents(book)
+    pairing = next((p for p in choice.pairings if (p.sire_id, p.dam_id) == (sire_id, dam_id)), None)
+    couple = _couple(book, choice, pairing, (sire_id, dam_id))
+    couple = replace(couple, assumptions=couple.assumptions.with_values(trial))
+    market = market_of(book)
+    valued = value_couple(couple, market, catalogue=catalogue, currency=book.currency)
+    points = valued.points
+    month = points.last_month
+    hatch = valued.hatch
+    return PairingAnswer(
+        pairing=pairing,
+        valued=valued,
+        currency=book.currency,
+        flood=_flood(book, valued, pairing, catalogue),
+        looks=valued.budget.look_values(),
+        what_ifs=_what_ifs(couple, book, catalogue),
+        average=_average_price(valued),
+        last_month=None if month is None else months_after(hatch, month),
+        open_ended=month == points.horizon,
+        hours=_hours(valued),
+        own=_own(book, pairing, trial),
+    )
+
+
+def _couple(book: Book, choice: Parents, pairing: PairingRecord | None, ids: tuple[int, int]) -> Couple:
+    animals = {animal.id: animal for animal in book.animals()}
+    females = females_of_sires(choice.pairings)
+    count = max(females[ids[0]] + (0 if pairing is not None and pairing.planned else 1), 1)
+    if pairing is not None:
+        return couple_of(book, pairing, animals, females=count)
+    return Couple(
+        sire=book.animal(ids[0]),
+        dam=book.animal(ids[1]),
+        season=choice.season,
+        females=count,
+        assumptions=Assumptions(book.assumptions()),
+    )
+
+
+def _own(book: Book, pairing: PairingRecord | None, trial: Mapping[str, float]) -> tuple[str, ...]:
+    stored = book.pairing_assumptions(pairing.id) if pairing is not None else {}
+    return tuple(sorted({*stored, *trial}))
+
+
+def _flood(
+    book: Book, valued: Valued, pairing: PairingRecord | None, catalogue: Catalogue
+) -> FloodWarning | None:
+    if pairing is not None:
+        rows = season_answer(book, valued.couple.season, catalogue=catalogue).rows
+        found = next((row for row in rows if row.pairing.id == pairing.id), None)
+        return found.flood if found is not None else None
+    return pairing_flood(valued, supplies_of(book), own={}, planned=False)
+
+
+def _what_ifs(couple: Couple, book: Book, catalogue: Catalogue) -> tuple[WhatIf, ...]:
+    market = market_of(book)
+
+    def margin(assumptions: Assumptions) -> float:
+        changed = replace(couple, assumptions=assumptions)
+        return expected_margin_of(changed, market, catalogue=catalogue, currency=book.currency)
+
+    known = [id_ for id_ in ASKED if not couple.assumptions.is_missing(id_)]
+    return what_ifs(known, couple.assumptions, margin=margin)
+
+
+def _average_price(valued: Valued) -> AveragePrice:
+    budget = valued.budget
+    chances = budget.young.timing.chances / budget.young.timing.chances.sum()
+    median = float(budget.price_path()[: chances.size] @ chances)
+    level = budget.prices.level_sd @ chances
+    sd = combined_sd(budget.lead_shares(), level, common_share=budget.young.common_share)
+    edges = [median * float(np.exp(z * sd)) for z in (-RANGE_80, -RANGE_50, RANGE_50, RANGE_80)]
+    return AveragePrice(budget.price_each, edges[0], edges[1], edges[2], edges[3])
+
+
+def _hours(valued: Valued) -> float:
+    figures, budget = valued.couple.assumptions, valued.budget
+    timing = budget.young.timing
+    months = min(timing.expected_months, float(timing.last))
+    clutch = budget.odds.laying * figures["work.clutch_hours"]
+    return clutch + budget.odds.mean * months * figures["work.hatchling_hours_month"]

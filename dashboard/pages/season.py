@@ -1,0 +1,253 @@
+"""Season: which pairings, what will they earn, and what is about to flood?"""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard import session
+from dashboard.figures.component import draw
+from dashboard.figures.marks import note
+from dashboard.figures.markup import esc, strong
+from dashboard.figures.paper import paper_page
+from dashboard.figures.quantile_dots import fifty
+from dashboard.figures.season import (
+    Decision,
+    MarginRow,
+    SeasonTotal,
+    SharedCosts,
+    decisions,
+    season_lead,
+    season_table,
+)
+from dashboard.jobs.catalogue import catalogue_of
+from dashboard.jobs.season import SeasonAnswer, SeasonRow, season_answer
+from dashboard.records.spreadsheets.exports import Sheet, as_csv
+from dashboard.words import listed, number_word, total
+from dashboard.warning_words import flood_mark, flood_sentence, harm_mark, harm_sentence
+
+READING = (
+    "Margin in {currency}. Dot: expected. Thick bar: half of all outcomes. Thin line: 8 in 10. "
+    "Left of the upright line is a loss."
+)
+MOST_DECISIONS = 3
+
+
+def page() -> None:
+    """Show the season to come."""
+    book = session.current_book()
+    wanted = session.asked_for("season")
+    season = int(wanted) if wanted is not None and wanted.isdigit() else None
+    answer = session.computed(
+        "season", lambda: season_answer(book, season, catalogue=catalogue_of(book)), parts=season
+    )
+    if not answer.rows:
+        _empty(answer)
+        return
+    _show(answer)
+
+
+def _empty(answer: SeasonAnswer) -> None:
+    st.title("No pairings yet")
+    words = (
+        "Enter two animals you may pair and a few prices you have seen; the first estimate needs about "
+        "five minutes. Write an animal as on a label, for example "
+    )
+    draw(f'<p class="lead">{esc(words)}{strong("pastel het clown")}.</p>', "empty")
+    with st.container(horizontal=True):
+        if st.button("Enter animals and pairings", type="primary"):
+            session.go("animals")
+        if answer.prices == 0 and st.button("Load prices"):
+            session.go("prices")
+
+
+def _show(answer: SeasonAnswer) -> None:
+    st.title(_title(answer))
+    result = _total(answer)
+    left, right = st.columns([3, 2], gap="medium")
+    with left:
+        if answer.planned:
+            values = fifty(list(answer.outcome.draws))
+            draw(season_lead(values, result, currency=answer.currency), "lead")
+        else:
+            words = "None of the pairings below is in the plan, so only the costs of the season are left."
+            draw(f'<p class="lead">{esc(words)}</p>', "lead")
+    with right:
+        items = _decisions(answer)
+        title = f"{number_word(len(items), start=True)} {'thing' if len(items) == 1 else 'things'} to decide"
+        shown = decisions(title, items) if items else decisions("Nothing needs a decision now", ())
+        _follow(draw(shown, "decisions"))
+    _follow(draw(_table(answer, result), "table"))
+    _faults(answer)
+    _buttons(answer, result)
+
+
+def _follow(target: str | None) -> None:
+    if target:
+        session.go(target)
+
+
+def _title(answer: SeasonAnswer) -> str:
+    mean = answer.outcome.mean
+    if mean < 0:
+        return f"Season {answer.season} should lose about {total(-mean)} {answer.currency}"
+    return f"Expect about {total(mean)} {answer.currency} from season {answer.season}"
+
+
+def _total(answer: SeasonAnswer) -> SeasonTotal:
+    low, high = answer.outcome.quantiles(0.1, 0.9)
+    return SeasonTotal(answer.outcome.mean, float(low), float(high), answer.outcome.loss_chance)
+
+
+def _decisions(answer: SeasonAnswer) -> tuple[Decision, ...]:
+    """Worst news first: harm to animals, then floods, then pairings that lose more often than not."""
+    welfare, likely, possible, losing = [], [], [], []
+    for row in answer.planned:
+        if row.valued is None:
+            continue
+        target = _target(row)
+        if row.valued.harms:
+            words = f"{harm_sentence(row.valued.harms)} It is in your plan."
+            welfare.append(Decision("welfare", f"{row.name}.", words, target, "Read why"))
+        flood = row.flood
+        if flood is not None and flood.level in {"likely", "possible"}:
+            kept = likely if flood.level == "likely" else possible
+            words = flood_sentence(flood, answer.currency)
+            kept.append(Decision("flood", f"{row.name}.", words, target, "See its figures"))
+        if row.valued.outcomes.loss_chance > 0.5 and (flood is None or flood.level == "already below"):
+            losing.append((row, target))
+    items = [*welfare, *likely, *_losers(losing), *possible]
+    return tuple(items[:MOST_DECISIONS])
+
+
+def _losers(losing: list[tuple[SeasonRow, str]]) -> list[Decision]:
+    """One decision for all pairings that lose more often than not."""
+    if not losing:
+        return []
+    names = [row.name for row, _ in losing]
+    verb = "loses" if len(names) == 1 else "lose"
+    text = f"The young bring less than they cost: {verb} more often than not, at today’s prices too."
+    name = names[0] if len(names) == 1 else f"{number_word(len(names), start=True)} pairings"
+    return [Decision("loss", f"{name}.", text, losing[-1][1], "See the worst" if len(names) > 1 else "See its figures")]
+
+
+def _target(row: SeasonRow) -> str:
+    return f"pairing?sire={row.sire.id}&dam={row.dam.id}"
+
+
+def _row(row: SeasonRow) -> MarginRow | None:
+    if row.valued is None:
+        return None
+    outcomes, budget = row.valued.outcomes, row.valued.budget
+    marks = [harm_mark(row.valued.harms)] if row.valued.harms else []
+    if row.flood is not None and row.flood.level in {"likely", "possible"}:
+        marks.append(flood_mark(row.flood))
+    if outcomes.loss_chance > 0.5:
+        marks.append(("loss", ""))
+    low, quarter, half, upper, high = (float(q) for q in outcomes.quantiles(0.1, 0.25, 0.5, 0.75, 0.9))
+    return MarginRow(
+        link=_target(row),
+        name=row.name,
+        sub=row.valued.genes,
+        marks=tuple(marks),
+        quantiles=(low, quarter, half, upper, high),
+        mean=budget.margin,
+        loss_chance=outcomes.loss_chance,
+        price_each=budget.price_each,
+        price_needed=row.valued.points.price,
+        left_out=not row.pairing.planned,
+    )
+
+
+def _table_title(answer: SeasonAnswer) -> str:
+    valued = [row for row in answer.rows if row.valued is not None]
+    short = [row for row in valued if row.valued is not None and row.valued.outcomes.loss_chance > 0.5]
+    clear = len(valued) - len(short)
+    if not valued:
+        return "None of the pairings can be valued yet"
+    if not short:
+        many = "The pairing clears its" if clear == 1 else f"All {number_word(clear)} pairings clear their"
+        return f"{many} costs in most seasons"
+    if clear == 0:
+        return "No pairing clears its costs in most seasons"
+    verb = "clears its" if clear == 1 else "clear their"
+    start = f"{number_word(clear, start=True)} of {number_word(len(valued))} pairings {verb} costs in most seasons"
+    if len(short) > 2:
+        return start
+    names = listed([row.name for row in short])
+    return f"{start}; {names} {'does' if len(short) == 1 else 'do'} not"
+
+
+def _table(answer: SeasonAnswer, result: SeasonTotal) -> str:
+    rows = [shown for shown in (_row(row) for row in answer.rows) if shown is not None]
+    names = listed([line.name.lower() for line in answer.shared.lines if line.amount > 0])
+    return season_table(
+        _table_title(answer),
+        READING.format(currency=answer.currency),
+        rows=rows,
+        plan_total=answer.outcome.pairings_mean,
+        shared_costs=SharedCosts("Costs no single pairing causes", names, answer.shared.total),
+        total=result,
+        currency=answer.currency,
+    )
+
+
+def _faults(answer: SeasonAnswer) -> None:
+    faults = [row for row in answer.rows if row.fault]
+    for row in faults:
+        text = f"{strong(row.name)} can’t be valued. {esc(row.fault)}"
+        draw(note("none", text), f"fault-{row.pairing.id}")
+
+
+def _buttons(answer: SeasonAnswer, result: SeasonTotal) -> None:
+    with st.container(horizontal=True):
+        if st.button("Change the plan", type="primary"):
+            session.go("animals")
+        st.download_button(
+            "Season plan to print",
+            data=lambda: _paper(answer, result),
+            file_name=f"season-{answer.season}.html",
+            mime="text/html",
+            on_click="ignore",
+        )
+        st.download_button(
+            "Table as CSV",
+            data=lambda: as_csv(_sheet(answer)),
+            file_name=f"season-{answer.season}.csv",
+            mime="text/csv",
+            on_click="ignore",
+        )
+
+
+def _paper(answer: SeasonAnswer, result: SeasonTotal) -> bytes:
+    parts = [season_lead(fifty(list(answer.outcome.draws)), result, currency=answer.currency)] if answer.planned else []
+    parts += [decisions("To decide", _decisions(answer)), _table(answer, result)]
+    caution = "An estimate with error bars from your own figures; no advice on investment or tax."
+    return paper_page(_title(answer), parts, note=caution).encode("utf-8")
+
+
+def _sheet(answer: SeasonAnswer) -> Sheet:
+    heads = (
+        "pairing", "genes", "in the plan", f"expected margin, {answer.currency}", "8 in 10 from", "8 in 10 to",
+        "chance of loss", "forecast price each", "price needed", "flood", "chance of flood",
+    )  # fmt: skip
+    rows = []
+    for row in answer.rows:
+        shown = _row(row)
+        if shown is None or row.valued is None:
+            continue
+        rows.append(
+            (
+                row.name,
+                row.valued.genes,
+                "yes" if row.pairing.planned else "no",
+                round(shown.mean, 2),
+                round(shown.quantiles[0], 2),
+                round(shown.quantiles[4], 2),
+                round(shown.loss_chance, 4),
+                round(row.valued.budget.price_each, 2),
+                None if shown.price_needed is None else round(shown.price_needed, 2),
+                "" if row.flood is None else row.flood.level,
+                None if row.flood is None else round(row.flood.chance, 4),
+            )
+        )
+    return Sheet(f"season {answer.season}", heads, tuple(rows))

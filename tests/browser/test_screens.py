@@ -1,0 +1,47 @@
+"""Every page of the program with the demo book: no error, no finding, nothing cut off."""
+
+from __future__ import annotations
+
+import pytest
+
+from dashboard.words import DEMO_WORDS, PAGES
+
+pytestmark = pytest.mark.browser
+FRAME = ("stApp", "stMain", "stMainBlockContainer", "stHeader")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", ["wide", "phone"])
+def test_screens(app, visit, width, scheme):
+    window = visit(app, width, scheme)
+    troubles = []
+    for name in PAGES:
+        window.open(name.lower())
+        window.save(f"{name.lower()}-{width}-{scheme}")
+        troubles += [f"{name}: {fault}" for fault in window.faults()]
+        troubles += [f"{name}: sideways by {across} px" for across in [window.fit()[1]] if across]
+        findings = window.axe_findings()
+        troubles += [f"{name}: {f}" for f in findings if f.startswith(("serious", "critical"))]
+    assert troubles == []
+
+
+def test_the_bare_address_leads_to_the_first_page_and_says_that_all_is_invented(app, visit):
+    window = visit(app)
+    window.open("")
+    window.page.wait_for_url("**/season")
+    assert window.page.get_by_text(DEMO_WORDS).is_visible()
+    assert window.page.get_by_role("link", name="Season").count() == 1
+
+
+def test_the_navigation_holds_the_pages_in_order(app, visit):
+    window = visit(app)
+    window.open("season")
+    links = window.page.locator('[data-testid="stHeader"] a').all_inner_texts()
+    assert [words.strip() for words in links if words.strip()] == list(PAGES)
+
+
+def test_the_parts_that_the_page_style_names_are_there(app, visit):
+    window = visit(app)
+    window.open("season")
+    assert {name: window.page.get_by_test_id(name).count() for name in FRAME} == dict.fromkeys(FRAME, 1)
+    assert window.page.locator(".st-key-demo").count() == 1

@@ -23,7 +23,7 @@ def _run_page(name: str) -> Callable[[], None]:
     """Give a function that opens the page's module only when the page is asked for."""
 
     def run() -> None:
-        import_module(f"dashboard.pages.{name}").page()
+        import_module(f"dashboard.screens.{name}").page()
 
     run.__name__ = name
     return run
@@ -86,5 +86,3 @@ def _refused(fault: BookError) -> None:
             session.open_demo_book()
             st.rerun()
 
-
-main()

@@ -23,7 +23,7 @@ RULES: dict[str, tuple[tuple[str, ...], set[str]]] = {
         STORE | {"streamlit", "statsmodels"},
     ),
     "dashboard/words.py": (("genetics", "econ", "dashboard.jobs"), SCREEN | STORE | {"statsmodels"}),
-    "dashboard/pages": (("genetics", "econ", "dashboard"), STORE | {"statsmodels"}),
+    "dashboard/screens": (("genetics", "econ", "dashboard"), STORE | {"statsmodels"}),
     "dashboard/app.py": (("dashboard",), STORE | {"statsmodels"}),
 }
 # the one file that registers our table with the screen

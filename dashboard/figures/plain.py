@@ -9,6 +9,7 @@ from dashboard.figures import strips
 from dashboard.figures.marks import mark
 from dashboard.figures.markup import (
     Column,
+    action,
     cell,
     esc,
     heading,
@@ -215,3 +216,66 @@ def facts_table(name: str, rows: Sequence[tuple[str, str]]) -> str:
     columns = (Column("What", 36), Column("Answer", 64))
     body = [row((name_cell(esc(what)), cell(strong(answer)))) for what, answer in rows]
     return table(name, columns, rows=body, look="compact")
+
+
+@dataclass(frozen=True)
+class ActionLine:
+    """One row that can be acted on: what it is, what is known of it, and (words, target) pairs.
+
+    `link` leads to a page of its own; empty for none. `pale` shows it as set aside.
+    """
+
+    name: str
+    under: str
+    state: str
+    actions: tuple[tuple[str, str], ...] = ()
+    link: str = ""
+    pale: bool = False
+
+
+def action_table(
+    title: str, reading: str, *, heads: tuple[str, str, str], rows: Sequence[ActionLine]
+) -> str:
+    """Write rows with what can be done to each: planned pairings, changes, back-ups."""
+    columns = (Column(heads[0], 46), Column(heads[1], 26), Column(heads[2], 28))
+    return heading(title, reading) + table(title, columns, rows=[_action_row(r) for r in rows])
+
+
+def _action_row(r: ActionLine) -> str:
+    name = link(r.name, r.link, strong=True) if r.link else strong(r.name)
+    deeds = " &nbsp; ".join(action(words, target) for words, target in r.actions)
+    cells = (
+        name_cell(name + sub(r.under)),
+        cell(esc(r.state), phone=3),
+        cell(deeds, phone=3),
+    )
+    return row(cells, "left-out" if r.pale else "")
+
+
+def versions_table(name: str, *, rows: Sequence[tuple[str, str, str]]) -> str:
+    """Write (what, yours, in the book now) rows, where two windows changed the same thing."""
+    columns = (Column("What", 26), Column("Yours, not saved", 37), Column("In the book now", 37))
+    body = [
+        row(
+            (
+                name_cell(esc(what)),
+                cell(strong(yours), label="Yours, not saved", phone=3),
+                cell(strong(stored), label="In the book now", phone=3),
+            )
+        )
+        for what, yours, stored in rows
+    ]
+    return table(name, columns, rows=body)
+
+
+def figure_row(r: CostLine) -> str:
+    """Write one figure without its value, to stand beside an input: name, 8 in 10, unit and source."""
+    columns = (Column("Figure", 46), Column("8 in 10", 22), Column("Source", 32))
+    source = f"your own figure; the default is {r.source}" if r.changed else r.source
+    name = strong(r.name) if r.changed else esc(r.name)
+    cells = (
+        name_cell(name + sub(r.help)),
+        strip_cell(_cost_strip(r), line=False),
+        cell(esc(f"{r.low} to {r.high} {r.unit}") + sub(source), label="8 in 10 lie from"),
+    )
+    return table(r.name, columns, rows=[row(cells)], look="compact")

@@ -1,10 +1,10 @@
-"""Which figures does everything rest on, which are the breeder's own, and what do they add up to?"""
+"""Which figures does everything rest on, and what do they add up to? The breeder's own are marked."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from dashboard.records import Book
+from dashboard.records import Book, Conflict
 from econ.assumptions import ASSUMPTIONS, Assumption, AssumptionError, Assumptions
 from econ.costs import CostSheet, female_season, hatchling_cost_by_month, male_year, shared_costs
 from genetics.genes.sources import Source
@@ -95,3 +95,33 @@ def costs_answer(book: Book) -> CostsAnswer:
         shared=shared,
         fault=fault,
     )
+
+
+def change_figure(book: Book, id_: str, value: float | None, *, seen: float | None) -> None:
+    """Store the breeder's own figure if the book still holds what the breeder saw.
+
+    Parameters
+    ----------
+    book
+        The records.
+    id_
+        Which figure.
+    value
+        The new one [its unit]; None goes back to the default.
+    seen
+        The figure in use when the breeder began to change it.
+
+    Raises
+    ------
+    Conflict
+        If it was changed elsewhere since; carries both values.
+    NotStored
+        If the value is not allowed or contradicts another; nothing is stored.
+    """
+    now = Assumptions(book.assumptions()).figure(id_)
+    if now != seen:
+        name = ASSUMPTIONS[id_].name
+        raise Conflict(
+            f"“{name}”", yours={"value": value}, stored={"value": now}, stored_version=book.data_version
+        )
+    book.set_assumption(id_, value)

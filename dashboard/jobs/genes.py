@@ -1,4 +1,4 @@
-"""What is known of each gene, and who says so?"""
+"""What is known of each gene, and who says so? A search in the catalogue."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from econ.prices.design import ANY, DRIFT, SOLD, Design, add_drifts, fill_row
+from econ.prices.design import ANY, DRIFT, SOLD, Design, add_roles, fill_row
 from econ.prices.hedonic import QUICK_GRID, WIDE_GRID, Grid, Posterior, fit_hedonic
 from econ.prices.history import NORMAL, combination_key
 from econ.prices.trend import DAMPING, Floats
@@ -83,6 +83,7 @@ class PriceModel:
     combination: Mapping[str, int]
     usual: Floats  # (p,) row of a sold, unsexed hatchling without traits, usual channels
     ranking: Mapping[str, float]  # log effect of each trait by which leads are found
+    alone: Mapping[str, float]  # log effect of each trait alone, of which it adds a part beside a dearer one
     series: Mapping[str, LeadSeries]
 
     def anchor(self) -> str:
@@ -116,6 +117,7 @@ class PriceModel:
             if lead:
                 fill_row(rows[i, 1:], self.place, traits=traits, sex=sex, stage=stage, years=0.0)
                 _take_lead(rows[i, 1:], self.place, lead)
+                _fill_further(rows[i, 1:], self, traits, lead)
                 _fill_side(side[i, 1:], self.place, traits, lead)
         mean, _ = _combine(self, rows, own, bare, leads)
         _, variance = _combine(self, rows + _YEAR_AHEAD * side, own, bare, leads)
@@ -140,6 +142,17 @@ def _take_lead(row: Floats, place: Mapping[tuple[str, str], int], lead: str) -> 
     at = place.get(("trait", lead))
     if at is not None:
         row[at] -= 1.0
+
+
+def _fill_further(row: Floats, model: PriceModel, traits: Sequence[Trait], lead: str) -> None:
+    """Write what the traits beside the lead are worth alone, of which they add a part."""
+    for trait in traits:
+        if trait.key == lead:
+            continue
+        for name, value in ((ANY, max(model.alone.get(trait.key, 0.0), 0.0)), (trait.key, 1.0)):
+            at = model.place.get(("further", name))
+            if at is not None:
+                row[at] += trait.chance * value
 
 
 def _fill_side(row: Floats, place: Mapping[tuple[str, str], int], traits: Sequence[Trait], lead: str) -> None:
@@ -185,10 +198,10 @@ def fit_price_model(design: Design) -> PriceModel:
     rank today, and the last one is averaged over the whole grid.
     """
     ranking = _effects(design, _fit(design, QUICK_GRID))
-    drifting = add_drifts(design, _leads(design, ranking))
+    drifting = add_roles(design, _leads(design, ranking), effects=ranking)
     ranking = _effects(drifting, _fit(drifting, QUICK_GRID))
     leads = _leads(design, ranking)
-    drifting = add_drifts(design, leads)
+    drifting = add_roles(design, leads, effects=ranking)
     posterior = _fit(drifting, WIDE_GRID)
     place = drifting.index()
     combination = {key: i for i, key in enumerate(design.combinations)}
@@ -200,7 +213,7 @@ def fit_price_model(design: Design) -> PriceModel:
         key: _lead_series(key, members[key], drifting, posterior, place, combination, usual)
         for key in sorted(members)
     }
-    return PriceModel(drifting, posterior, place, combination, usual, ranking, series)
+    return PriceModel(drifting, posterior, place, combination, usual, ranking, ranking, series)
 
 
 def _fit(design: Design, grid: Grid) -> Posterior:

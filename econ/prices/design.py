@@ -23,6 +23,8 @@ DRIFT_PRIOR = (-0.10, 0.20)
 OWN_DRIFT_SD = 0.15  # of a lead trait about the common drift
 SIDE_DRIFT_PRIOR = (0.0, 0.10)  # of what any further trait adds
 OWN_SIDE_DRIFT_SD = 0.07  # of one further trait about that
+OWN_FURTHER_SD = 0.15  # of one further trait about what is usual
+FURTHER_PRIOR = (-0.3, 0.3)  # a gene beside a dearer one adds so much less (log) than alone; no source
 SOLD_PRIOR = (-0.10, 0.10)
 SEX_SD = 0.20
 STAGE_SD = 0.35
@@ -41,7 +43,7 @@ class Column:
     ----------
     kind
         "trait", "drift", "own drift" (of a lead trait), "side drift" (of what further traits add),
-        "sold", "sex", "stage" or "channel".
+        "further" (how much less traits add beside a dearer one), "sold", "sex", "stage" or "channel".
     name
         Trait key, sex, stage or channel it belongs to.
     mean, sd
@@ -185,8 +187,8 @@ def _columns(observations: Sequence[PriceObservation]) -> list[Column]:
     return columns
 
 
-def add_drifts(design: Design, leads: Sequence[str]) -> Design:
-    """Add a drift for every lead trait, and one for what any further trait adds.
+def add_roles(design: Design, leads: Sequence[str], *, effects: Mapping[str, float]) -> Design:
+    """Tell lead traits from further ones: a drift for every lead, and what any further trait adds.
 
     Parameters
     ----------
@@ -194,6 +196,8 @@ def add_drifts(design: Design, leads: Sequence[str]) -> Design:
         With the common drift alone.
     leads
         Lead trait of each combination, "normal" for none.
+    effects
+        Log effect of each trait as it stands alone, from a first fit.
 
     A drift is added only where it is seen three times over a quarter of a year.
     """
@@ -201,19 +205,26 @@ def add_drifts(design: Design, leads: Sequence[str]) -> Design:
     place = design.index()
     lead_of_row = np.array([place.get(("trait", leads[g]), -1) for g in design.group])
     columns, added = list(design.columns), []
-    beside = np.zeros(len(since))
+    beside, worth = np.zeros(len(since)), np.zeros(len(since))
     for i, column in enumerate(design.columns):
         if column.kind != "trait":
             continue
         own = np.where(lead_of_row == i, design.rows[:, i], 0.0)
         side = design.rows[:, i] - own
         beside += side
+        worth += side * max(effects.get(column.name, 0.0), 0.0)
+        if side.any() and own.any():
+            columns.append(Column("further", column.name, 0.0, OWN_FURTHER_SD))
+            added.append(side)
         for kind, chance, sd in (("own drift", own, OWN_DRIFT_SD), ("side drift", side, OWN_SIDE_DRIFT_SD)):
             if _shows_drift(since[chance > 0.0]):
                 columns.append(Column(kind, column.name, 0.0, sd))
                 added.append(chance * since)
     columns.append(Column("side drift", ANY, *SIDE_DRIFT_PRIOR))
     added.append(beside * since)
+    if worth.any():
+        columns.append(Column("further", ANY, *FURTHER_PRIOR))
+        added.append(worth)
     return replace(design, columns=tuple(columns), rows=np.column_stack([design.rows, *added]))
 
 

@@ -52,6 +52,11 @@ class FitReport:
     n_forecasts: int
     words: str
 
+    @property
+    def miss(self) -> float:
+        """Average miss as a share of the price."""
+        return float(np.expm1(self.error))
+
 
 def last_price(_years: Floats, logs: Floats, ahead: Floats) -> Floats:
     """Forecast that the last price stays."""

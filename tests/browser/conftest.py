@@ -154,6 +154,14 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     yield from served(command, home, port, REPOSITORY, home / "hatchmargin.log")
 
 
+@pytest.fixture
+def fresh_app(tmp_path: Path) -> Iterator[Server]:
+    """The program at its first start, not asked anything yet."""
+    port = free_port()
+    command = [sys.executable, "-m", "dashboard", "--no-browser", "--port", str(port)]
+    yield from served(command, tmp_path, port, REPOSITORY, tmp_path / "hatchmargin.log")
+
+
 @pytest.fixture(scope="session")
 def gallery(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """Every figure with invented data, in the program's own theme."""

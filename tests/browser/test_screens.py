@@ -29,8 +29,16 @@ def test_the_bare_address_leads_to_the_first_page_and_says_that_all_is_invented(
     window = visit(app)
     window.open("")
     window.page.wait_for_url("**/season")
-    assert window.page.get_by_text(DEMO_WORDS).is_visible()
+    assert window.page.get_by_text(DEMO_WORDS).first.is_visible()
     assert window.page.get_by_role("link", name="Season").count() == 1
+
+
+def test_the_address_of_a_page_works_as_the_first_thing_asked_of_a_fresh_server(fresh_app, visit):
+    window = visit(fresh_app)
+    window.open("prices")
+    assert window.faults() == []
+    links = window.page.locator('[data-testid="stHeader"] a').all_inner_texts()
+    assert [words.strip() for words in links if words.strip()] == list(PAGES)
 
 
 def test_the_navigation_holds_the_pages_in_order(app, visit):

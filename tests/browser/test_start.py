@@ -45,12 +45,13 @@ def start(home, *words: str) -> subprocess.CompletedProcess[str]:
 
 
 def test_a_foreign_host_is_refused(app):
-    assert ask(app, "/", {"Host": f"127.0.0.1:{app.port}"}) == 200
-    assert ask(app, "/", {"Host": "books.example"}) == 403
+    own = f"127.0.0.1:{app.port}"
+    assert ask(app, "/_stcore/stream", {**upgrade(f"http://{own}"), "Host": own}) == 101
+    foreign = {**upgrade("http://books.example"), "Host": "books.example"}
+    assert ask(app, "/_stcore/stream", foreign) == 403
 
 
 def test_a_foreign_origin_is_refused(app):
-    assert ask(app, "/_stcore/stream", upgrade(f"http://127.0.0.1:{app.port}")) == 101
     assert ask(app, "/_stcore/stream", upgrade("http://books.example")) == 403
 
 

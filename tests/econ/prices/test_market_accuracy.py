@@ -41,7 +41,7 @@ def pair_errors(monkeypatch, *, drifts, drift, share):
     gaps = []
     with monkeypatch.context() as patch:
         if not drifts:
-            patch.setattr(adjust, "add_drifts", lambda design, _leads: design)
+            patch.setattr(adjust, "add_roles", lambda design, _leads, effects: design)
         for seed in range(6):
             truth = simulate(300, seed=seed, drift=drift, share=share)
             market = market_of(truth.observations)

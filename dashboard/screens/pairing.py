@@ -14,7 +14,7 @@ from dashboard.figures.plain import facts_table
 from dashboard.jobs.catalogue import catalogue_of
 from dashboard.jobs.pairing import PairingAnswer, Parents, pairing_answer, parents
 from dashboard.jobs.valuation import NoPrices
-from dashboard.pages import pairing_figures, pairing_parts
+from dashboard.screens import pairing_figures, pairing_parts
 from dashboard.records import AnimalRecord, BookError
 from dashboard.warning_words import flood_figures, flood_record, flood_sentence, harm_sentence, harm_text
 from dashboard.words import loss_sentence, money, rng

@@ -9,7 +9,7 @@ from dashboard.figures.component import draw
 from dashboard.figures.markup import esc
 from dashboard.figures.pairing import AssumptionLine, assumption_row, assumption_scale
 from dashboard.jobs.pairing import PairingAnswer
-from dashboard.pages.pairing_figures import MOST_ROWS, budget_sheets
+from dashboard.screens.pairing_figures import MOST_ROWS, budget_sheets
 from dashboard.records import BookError
 from dashboard.records.spreadsheets.exports import as_csv, as_workbook
 from dashboard.words import figure, step_of

@@ -1,0 +1,192 @@
+"""How is a breeder's file read, and what would it add? The guess can be changed before anything is stored."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from dashboard.records import Book, ImportReceipt
+from dashboard.records.spreadsheets import (
+    FIELDS,
+    DateOrder,
+    DecimalMark,
+    DryRun,
+    FileRefused,
+    Guess,
+    TableKind,
+    sniff,
+)
+from dashboard.records.spreadsheets.grid import decode, sheet_lines, text_lines
+from dashboard.records.spreadsheets.headers import match_columns
+
+FALLBACK_KINDS = ("asked", "sold")
+FALLBACK_STAGES = ("hatchling", "grown", "proven breeder")
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What the breeder says of a file in place of the guess; None keeps what was guessed.
+
+    Attributes
+    ----------
+    kind
+        Which table it is.
+    separator, sheet
+        Of a text file; of a workbook.
+    date_order, decimal
+        Order of dates that end with the year; decimal mark.
+    columns
+        (name of a field, position of its column from 0, or None for "not in this file") pairs.
+    empty_kind, empty_stage
+        What rows without a word for it count as.
+    """
+
+    kind: TableKind | None = None
+    separator: str | None = None
+    sheet: str | None = None
+    date_order: DateOrder | None = None
+    decimal: DecimalMark | None = None
+    columns: tuple[tuple[str, int | None], ...] = ()
+    empty_kind: str | None = None
+    empty_stage: str | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Trial:
+    """A file as it is read, and what it would add.
+
+    Attributes
+    ----------
+    guess
+        How it is read; None if it can't be read at all.
+    run
+        What an import would do; None if the file as a whole is refused.
+    fault
+        Why the file is refused, as a sentence; empty if it is not.
+    """
+
+    guess: Guess | None
+    run: DryRun[Any] | None
+    fault: str = ""
+
+    @property
+    def unclear(self) -> bool:
+        """Whether dates or numbers of the file can be read in two ways, so that rows are refused for it."""
+        run, guess = self.run, self.guess
+        if run is None or guess is None:
+            return False
+        words = [] if guess.date_order else ["which order"]
+        words += [] if guess.decimal else ["which mark"]
+        return any(word in row.why for row in run.refused for word in words)
+
+
+def digest(data: bytes) -> Hashable:
+    """Give what stands for a file's bytes where a result is kept."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def try_file(book: Book, data: bytes, wishes: Wishes = Wishes()) -> Trial:
+    """Read a file as the breeder wishes and try it against the book; nothing is stored.
+
+    Parameters
+    ----------
+    book
+        The records.
+    data
+        The file's bytes: CSV text or an XLSX workbook.
+    wishes
+        What the breeder says of it.
+    """
+    try:
+        guess = guess_of(data, wishes)
+    except FileRefused as fault:
+        return Trial(None, None, str(fault))
+    try:
+        return Trial(guess, book.try_file(data, guess))
+    except FileRefused as fault:
+        return Trial(guess, None, str(fault))
+
+
+def guess_of(data: bytes, wishes: Wishes) -> Guess:
+    """Guess how a file is written, with the breeder's wishes in place of what was guessed.
+
+    Raises
+    ------
+    FileRefused
+        If it can't be read at all.
+    """
+    guess = sniff(data, wishes.kind)
+    other_separator = wishes.separator not in (None, guess.separator)
+    other_sheet = wishes.sheet not in (None, guess.sheet)
+    if other_separator or other_sheet:
+        guess = _split_anew(data, guess, wishes)
+    changed: dict[str, Any] = {
+        name: getattr(wishes, name)
+        for name in ("date_order", "decimal", "empty_kind", "empty_stage")
+        if getattr(wishes, name) is not None
+    }
+    return replace(guess, columns=_columns(guess, wishes.columns), **changed)
+
+
+def _split_anew(data: bytes, guess: Guess, wishes: Wishes) -> Guess:
+    """Read the heads again with another separator or from another sheet."""
+    sheet = guess.sheet if wishes.sheet is None else wishes.sheet
+    separator = guess.separator if wishes.separator is None else wishes.separator
+    lines = sheet_lines(data, sheet) if guess.sheets else text_lines(decode(data, guess.encoding), separator)
+    if not lines:
+        raise FileRefused(f"The sheet “{sheet}” holds no rows." if sheet else "The file holds no rows.")
+    head = lines[0]
+    return replace(
+        guess,
+        separator=separator,
+        sheet=sheet,
+        headers=tuple(str(cell) for cell in head.cells),
+        header_line=head.number,
+        columns=match_columns(head.cells, guess.kind),
+        date_order="",
+        decimal="",
+    )
+
+
+def _columns(guess: Guess, wished: Sequence[tuple[str, int | None]]) -> Mapping[str, int]:
+    """Position of each column; what the breeder says goes before what was guessed."""
+    columns = dict(guess.columns)
+    for name, position in wished:
+        columns.pop(name, None)
+        if position is not None and 0 <= position < len(guess.headers):
+            columns[name] = position
+    return columns
+
+
+def field_heads(kind: TableKind) -> tuple[tuple[str, str, bool], ...]:
+    """Name, head and need of every field a table can have."""
+    return tuple((field.name, field.header, field.needed) for field in FIELDS[kind])
+
+
+def likely_kind(data: bytes, kinds: Sequence[TableKind]) -> TableKind:
+    """Which of some tables a file most likely holds; the first of them if its heads fit none.
+
+    Raises
+    ------
+    FileRefused
+        If it can't be read at all.
+    """
+    found = sniff(data).kind
+    return found if found in kinds else kinds[0]
+
+
+def add_good_rows(book: Book, trial: Trial, name: str) -> ImportReceipt:
+    """Add the good rows of a tried file in one step, after a copy of the book was put aside.
+
+    Raises
+    ------
+    FileRefused
+        If the file as a whole was refused.
+    BackUpFailed, NotStored
+        If no copy could be made, or the book no longer allows a row; nothing was stored.
+    """
+    if trial.run is None:
+        raise FileRefused(trial.fault)
+    return book.add_file(trial.run, name)

@@ -1,0 +1,132 @@
+"""The fields of an animal: to enter one as on its label, or to change one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+import streamlit as st
+
+from dashboard import session
+from dashboard.figures.component import draw
+from dashboard.figures.markup import esc, heading, strong
+from dashboard.jobs.animals import AnimalsAnswer, paid_amount, paid_minor, reading_of, with_name
+from dashboard.jobs.catalogue import catalogue_of
+from dashboard.screens.saving import clear, refuse, refused, saved, word_refused
+from dashboard.records import STATUSES, AnimalRecord, BookError
+from dashboard.records.text_fields import EARLIEST
+from econ.money import BadAmount, minor_digits
+from genetics import Sex
+
+PLACE = "add_animal"
+EXAMPLE = "pastel 66% het clown"
+_SEXES = tuple(sex.value for sex in (Sex.MALE, Sex.FEMALE, Sex.UNSEXED))
+_NEW: Mapping[str, Any] = {
+    "name": "", "sex": Sex.MALE, "text": "", "hatched": None, "bought_minor": None, "note": "",
+}  # fmt: skip
+
+
+def add(answer: AnimalsAnswer) -> None:
+    """Offer to enter an animal; what was read is said back."""
+    draw(heading("Add an animal", "Write it as you would on its label; every word is checked."), "add_head")
+    round_ = session.choice("add_round", 0)
+    draft = session.choice("add_draft", _NEW)
+    with st.form(f"add-{round_}", border=False):
+        values = fields(f"add-{round_}", draft, today=answer.today)
+        sent = st.form_submit_button("Add this animal", type="primary")
+    if sent:
+        _enter(values)
+    name = refused(PLACE)
+    if name:
+        text = with_name(session.choice("add_tried", values)["text"], word_refused(PLACE), name)
+        _fresh({**session.choice("add_tried", values), "text": text})
+    _said_back()
+
+
+def _enter(values: dict[str, Any]) -> None:
+    """Store a new animal, or keep the refusal; what was typed stays either way."""
+    clear(PLACE)
+    session.choose("add_tried", values)
+    book = session.current_book()
+    try:
+        stored = book.add_animal(**in_minor(values, book.currency))
+    except (BookError, BadAmount) as fault:
+        refuse(PLACE, fault)
+        return
+    session.choose("add_read", (stored.name, stored.text, stored.sex))
+    saved(f"{stored.name} is in the book.")
+    _fresh(_NEW)
+
+
+def _fresh(draft: Mapping[str, Any]) -> None:
+    """Show the form anew with other values in it."""
+    clear(PLACE)
+    session.choose("add_draft", dict(draft))
+    session.choose("add_round", session.choice("add_round", 0) + 1)
+    st.rerun()
+
+
+def _said_back() -> None:
+    """Say how the newest animal was read, so that a slip shows at once."""
+    name, text, sex = session.choice("add_read", ("", "", Sex.UNSEXED))
+    if not name:
+        return
+    reading = reading_of(text, sex, catalogue_of(session.current_book()))
+    words = f"{strong(name)} was read as: {strong(reading.words)}. " + esc(" ".join(reading.assumed))
+    draw(f"<p>{words}</p>", "said_back")
+
+
+def fields(key: str, start: Mapping[str, Any], *, today: date, status: bool = False) -> dict[str, Any]:
+    """Show the fields of an animal and give what they hold; the price paid in whole units.
+
+    Parameters
+    ----------
+    key
+        Start of the fields' own names.
+    start
+        What they hold at first, by the names of the record.
+    today
+        No animal hatches after this day.
+    status
+        Whether it can be said to be sold, held back and so on.
+    """
+    currency = session.current_book().currency
+    digits = minor_digits(currency)
+    first = st.columns([2, 1.2, 4, 1.5, 1.5], gap="small")
+    name = first[0].text_input("Name", start["name"], key=f"{key}-name")
+    sex = first[1].selectbox("Sex", _SEXES, _SEXES.index(start["sex"].value), key=f"{key}-sex")
+    text = first[2].text_input(
+        "What it shows and carries", start["text"], placeholder=EXAMPLE, key=f"{key}-text"
+    )
+    hatched = first[3].date_input(
+        "Hatched", start["hatched"], min_value=EARLIEST, max_value=today, format="YYYY-MM-DD", key=f"{key}-hatched"
+    )
+    paid = first[4].number_input(
+        f"Bought for, {currency}",
+        0.0,
+        None,
+        paid_amount(start["bought_minor"], currency),
+        10.0,
+        f"%.{digits}f",
+        key=f"{key}-paid",
+    )
+    rest: dict[str, Any] = {}
+    second = st.columns([2, 5], gap="small") if status else (None, st.container())
+    if second[0] is not None:
+        place = STATUSES.index(start["status"])
+        rest["status"] = second[0].selectbox("Status", STATUSES, place, key=f"{key}-status")
+    rest["note"] = second[1].text_input("Note", start["note"], key=f"{key}-note")
+    return {"name": name, "sex": Sex(sex), "text": text, "hatched": hatched, "paid": paid, **rest}
+
+
+def in_minor(values: Mapping[str, Any], currency: str) -> dict[str, Any]:
+    """Give the fields as the records take them; raises `BadAmount` for too many decimals."""
+    stored = {name: value for name, value in values.items() if name != "paid"}
+    return {**stored, "bought_minor": paid_minor(values["paid"], currency)}
+
+
+def start_of(animal: AnimalRecord) -> dict[str, Any]:
+    """Give the fields of an animal of the book as the form starts with them."""
+    names = ("name", "sex", "text", "hatched", "bought_minor", "note", "status")
+    return {name: getattr(animal, name) for name in names}

@@ -1,0 +1,150 @@
+"""The pairings entered for a season: add one, put it in the plan, take it out, remove it."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard import session
+from dashboard.figures.component import draw
+from dashboard.figures.markup import esc, heading
+from dashboard.figures.plain import ActionLine, action_table
+from dashboard.jobs.animals import AnimalsAnswer, PairingRow
+from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved
+from dashboard.records import BookError, Conflict
+from dashboard.words import number_word, plural
+from genetics import Sex
+
+PLACE = "pairings"
+READING = "Only pairings in the plan count for the season. A name leads to what the pairing should earn."
+
+
+def show(answer: AnimalsAnswer) -> None:
+    """Show the pairings of a season and a way to add one."""
+    _choose_season(answer)
+    if answer.pairings:
+        html = action_table(
+            _title(answer),
+            READING,
+            heads=("Pairing", "Plan", "Change"),
+            rows=[_line(row) for row in answer.pairings],
+        )
+        _follow(draw(html, "pairings"))
+    else:
+        draw(heading(_title(answer)), "no_pairings")
+    refused(PLACE)
+    _settle_clash()
+    _add(answer)
+
+
+def _choose_season(answer: AnimalsAnswer) -> None:
+    if len(answer.seasons) < 2:
+        return
+    chosen = st.selectbox(
+        "Season", answer.seasons, answer.seasons.index(answer.season), key="pairings_season", width=160
+    )
+    if chosen != answer.season:
+        session.choose("animals_season", chosen)
+        st.rerun()
+
+
+def _title(answer: AnimalsAnswer) -> str:
+    known, planned = len(answer.pairings), answer.planned
+    if not known:
+        return f"No pairing is entered for {answer.season}"
+    if planned == known:
+        many = "The one pairing" if known == 1 else f"All {number_word(known)} pairings"
+        return f"{many} entered for {answer.season} {plural(known, 'is', 'are')} in the plan"
+    verb = plural(planned, "is", "are")
+    return (
+        f"{number_word(planned, start=True)} of {number_word(known)} pairings entered for {answer.season} "
+        f"{verb} in the plan"
+    )
+
+
+def _line(row: PairingRow) -> ActionLine:
+    pairing = row.pairing
+    turn = "Take out of the plan" if pairing.planned else "Put in the plan"
+    return ActionLine(
+        name=row.name,
+        under=f"{row.sire.text} × {row.dam.text}" + (f" · {pairing.note}" if pairing.note else ""),
+        state="in the plan" if pairing.planned else "left out",
+        actions=(
+            (turn, f"plan:{pairing.id}:{pairing.version}:{int(not pairing.planned)}"),
+            ("Remove", f"remove:{pairing.id}:{pairing.version}:0"),
+        ),
+        link=f"pairing?sire={row.sire.id}&dam={row.dam.id}",
+        pale=not pairing.planned,
+    )
+
+
+def _follow(target: str | None) -> None:
+    """Do what was just asked of a pairing: a link is followed, an action is saved."""
+    if target is None:
+        return
+    if ":" not in target:
+        session.go(target)
+    deed, *numbers = target.split(":")
+    pairing_id, version, planned = (int(number) for number in numbers)
+    clear(PLACE)
+    _save(deed, pairing_id, version, planned=bool(planned))
+
+
+def _save(deed: str, pairing_id: int, version: int, *, planned: bool) -> None:
+    book = session.current_book()
+    try:
+        if deed == "remove":
+            book.remove_pairing(pairing_id, version)
+        else:
+            book.change_pairing(pairing_id, version, planned=planned)
+    except Conflict as fault:
+        clash(PLACE, fault, deed=deed, id=pairing_id, planned=planned)
+    except BookError as fault:
+        refuse(PLACE, fault)
+    else:
+        saved("Removed." if deed == "remove" else "In the plan." if planned else "Left out of the plan.")
+    st.rerun()
+
+
+def _settle_clash() -> None:
+    chosen = clashed(PLACE, names={"planned": "Plan"}, show=_shown)
+    if chosen is None:
+        return
+    answer, kept = chosen
+    clear(PLACE)
+    if answer == "mine":
+        again = kept.again
+        _save(again["deed"], again["id"], kept.fault.stored_version, planned=again["planned"])
+    st.rerun()
+
+
+def _shown(_name: str, value: object) -> str:
+    return "in the plan" if value else "left out"
+
+
+def _add(answer: AnimalsAnswer) -> None:
+    """Offer to enter a pairing of two animals that are here."""
+    males, females = answer.could_be(Sex.MALE), answer.could_be(Sex.FEMALE)
+    if not males or not females:
+        lacking = " and ".join(
+            word for word, found in (("a male", males), ("a female", females)) if not found
+        )
+        draw(f"<p>{esc(f'To pair, enter {lacking} first; unsexed animals can’t be paired.')}</p>", "lacking")
+        return
+    with st.form("add_pairing", border=False):
+        places = st.columns([2, 2, 1, 3], gap="small", vertical_alignment="bottom")
+        sire = places[0].selectbox("Sire", males, format_func=lambda animal: animal.name, key="new_sire")
+        dam = places[1].selectbox("Dam", females, format_func=lambda animal: animal.name, key="new_dam")
+        season = places[2].number_input("Season", 1980, 2100, answer.season, 1, key=f"season-{answer.season}")
+        with places[3]:
+            sent = st.form_submit_button("Add this pairing")
+    if not sent or sire is None or dam is None:
+        return
+    clear(PLACE)
+    try:
+        session.current_book().add_pairing(int(season), sire.id, dam.id)
+    except BookError as fault:
+        refuse(PLACE, fault)
+    else:
+        session.choose("animals_season", int(season))
+        saved(f"{sire.name} × {dam.name} is entered for {int(season)}.")
+    st.rerun()

@@ -10,6 +10,8 @@ CURRENCY = "EUR"
 NAME = "Demo book"
 FILES = ("animals.csv", "pairings.csv", "prices.csv", "supply.csv")
 """Files of the demo in the order in which they are imported."""
+FIGURES_FILE = "figures.csv"
+"""The demo breeder's own figures, in place of the defaults."""
 
 
 def demo_folder() -> Traversable:

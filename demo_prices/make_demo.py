@@ -11,7 +11,7 @@ from itertools import pairwise
 from pathlib import Path
 from random import Random
 
-from demo_prices.scenario import ANIMALS, FIRST, LAST, LISTINGS, PAIRINGS, PATHS, SUPPLY, Listing, Row
+from demo_prices.scenario import ANIMALS, FIGURES, FIRST, LAST, LISTINGS, PAIRINGS, PATHS, SUPPLY, Listing, Row
 
 SEED = 20261120
 SOLD_SHARE = 0.22
@@ -40,13 +40,14 @@ HEADER = """\
 
 
 def main(folder: Path | None = None) -> None:
-    """Write the four files of the demo into a folder (this one if none is given)."""
+    """Write the five files of the demo into a folder (this one if none is given)."""
     place = folder or Path(__file__).parent
     for name, heads, rows in (
         ("prices.csv", _PRICE_HEADS, price_rows(Random(SEED))),
         ("supply.csv", ("date", "what", "offered"), supply_rows(Random(SEED + 1))),
         ("animals.csv", _ANIMAL_HEADS, animal_rows()),
         ("pairings.csv", ("season", "sire", "dam", "planned", "note"), PAIRINGS),
+        ("figures.csv", ("figure", "value"), FIGURES),
     ):
         (place / name).write_bytes(as_file(heads, rows))
         print(f"{name}: {len(rows)} rows")

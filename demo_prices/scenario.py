@@ -31,27 +31,27 @@ def _yearly(level: float, change: float) -> Path:
 
 
 PATHS: dict[str, Path] = {
-    "normal": _yearly(32, -0.01),
-    "pastel": _yearly(58, -0.07),
-    "enchi": _yearly(78, -0.05),
-    "mojave": _yearly(74, -0.04),
-    "lesser": _yearly(82, -0.06),
-    "yellow belly": _yearly(56, 0.00),
-    "spider": _yearly(64, -0.13),
-    "pinstripe": _yearly(54, -0.08),
-    "banana": _yearly(104, 0.00),
-    "leopard": _yearly(66, 0.12),
-    "orange dream": _yearly(70, 0.17),
-    "clown": Path(470, ((0.0, 1.0), (0.8, 0.90), (2.0, 0.62), (3.0, 0.455), (4.05, 0.335))),
-    "het clown": Path(150, ((0.0, 1.0), (1.0, 0.80), (2.5, 0.55), (4.05, 0.37))),
-    "pied": _yearly(285, 0.00),
-    "het pied": _yearly(92, -0.01),
-    "albino": _yearly(175, -0.06),
-    "hypo": Path(150, ((0.0, 1.0), (1.0, 0.72), (1.9, 0.54), (2.6, 0.60), (3.4, 0.85), (4.05, 1.02))),
-    "het hypo": Path(52, ((0.0, 1.0), (1.9, 0.62), (4.05, 0.96))),
-    "desert ghost": _yearly(250, 0.18),
-    "het desert ghost": _yearly(84, 0.15),
-    "monsoon": _yearly(820, -0.12),
+    "normal": _yearly(42, -0.01),
+    "pastel": _yearly(92, -0.05),
+    "enchi": _yearly(128, -0.04),
+    "mojave": _yearly(118, -0.03),
+    "lesser": _yearly(132, -0.05),
+    "yellow belly": _yearly(62, 0.00),
+    "spider": _yearly(96, -0.16),
+    "pinstripe": _yearly(80, -0.07),
+    "banana": _yearly(170, 0.00),
+    "leopard": _yearly(104, 0.16),
+    "orange dream": _yearly(96, 0.22),
+    "clown": Path(760, ((0.0, 1.0), (0.8, 0.88), (2.0, 0.56), (3.0, 0.37), (4.05, 0.21))),
+    "het clown": Path(220, ((0.0, 1.0), (1.0, 0.78), (2.5, 0.48), (4.05, 0.27))),
+    "pied": _yearly(400, 0.00),
+    "het pied": _yearly(130, -0.01),
+    "albino": _yearly(255, -0.09),
+    "hypo": Path(240, ((0.0, 1.0), (1.0, 0.72), (1.9, 0.54), (2.6, 0.60), (3.4, 0.85), (4.05, 1.02))),
+    "het hypo": Path(84, ((0.0, 1.0), (1.9, 0.62), (4.05, 0.96))),
+    "desert ghost": _yearly(225, 0.14),
+    "het desert ghost": _yearly(76, 0.11),
+    "monsoon": _yearly(980, -0.12),
 }
 """Invented course of each trait that leads a price."""
 
@@ -76,7 +76,7 @@ LISTINGS: tuple[Listing, ...] = (
     Listing("mojave pastel", "mojave", 1.6, 12),
     Listing("mojave enchi", "enchi", 1.75, 10),
     Listing("lesser", "lesser", 1.0, 28),
-    Listing("mojave lesser", "lesser", 2.9, 12),
+    Listing("mojave lesser", "lesser", 3.1, 14),
     Listing("yellow belly", "yellow belly", 1.0, 30),
     Listing("super yellow belly", "yellow belly", 3.2, 9),
     Listing("pastel yellow belly", "yellow belly", 1.6, 8),
@@ -109,7 +109,7 @@ LISTINGS: tuple[Listing, ...] = (
     Listing("het hypo", "het hypo", 1.0, 14),
     Listing("desert ghost", "desert ghost", 1.0, 30),
     Listing("enchi desert ghost", "desert ghost", 1.4, 12),
-    Listing("desert ghost clown", "desert ghost", 2.55, 8),
+    Listing("desert ghost clown", "desert ghost", 2.1, 10),
     Listing("het desert ghost", "het desert ghost", 1.0, 16),
     Listing("monsoon", "monsoon", 1.0, 6),
 )
@@ -166,3 +166,15 @@ PAIRINGS: tuple[Row, ...] = (
     ("2027", "Cobble", "Gneiss", "yes", ""),
 )
 """Invented plan."""
+
+FIGURES: tuple[tuple[str, str], ...] = (
+    ("clutch.laying_chance", "0.88"),
+    ("clutch.eggs_mean", "6.8"),
+    ("clutch.fertile_share", "0.92"),
+    ("clutch.hatching_share", "0.92"),
+    ("sale.monthly_chance", "0.35"),
+    ("sale.packing_shipping", "6"),
+    ("breeder.purchase", "250"),
+    ("shared.tools_and_shows", "260"),
+)
+"""Invented figures of the demo's breeder in place of the defaults."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import tempfile
 from contextlib import suppress
 from datetime import date
@@ -71,6 +72,9 @@ def _fill(book: Book) -> None:
             first = run.refused[0]
             raise NotStored(f"Line {first.line} of the demo's {name} was refused: {first.why}")
         book.add_file(run, f"demo: {name}", put_aside=False)
+    text = demo_prices.demo_folder().joinpath(demo_prices.FIGURES_FILE).read_text(encoding="utf-8")
+    for row in csv.DictReader(line for line in text.splitlines() if not line.startswith("#")):
+        book.set_assumption(row["figure"], float(row["value"]))
 
 
 def _check_place(path: Path) -> None:

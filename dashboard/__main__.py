@@ -104,8 +104,8 @@ def _serve(claim: running.Claim, book: Path, *, browser: bool) -> int:
         if name is not None:
             signal.signal(name, _stop)
     with _open_log() as log:
-        command = _command(claim.port)  # our own words only, no shell; the settings lie in the package
-        server = subprocess.Popen(command, stdout=log, stderr=log, cwd=_PACKAGE, env=_environment())  # noqa: S603
+        command = _command(claim.port)  # our own words only, no shell
+        server = subprocess.Popen(command, stdout=log, stderr=log, env=_environment())  # noqa: S603
         try:
             if not _came_up(server, claim.port):
                 sys.stderr.write(f"Hatchmargin did not start. What went wrong is in {log_path()}\n")
@@ -130,7 +130,7 @@ def _stop(_number: int, _frame: object) -> None:
 def _command(port: int) -> list[str]:
     flags = [f"--{name}={value}" for name, value in {**_SETTINGS, "server.port": str(port)}.items()]
     # -P keeps a folder of the same name in the working folder from being taken for a part of the program.
-    return [sys.executable, "-P", "-m", "streamlit", "run", str(_PACKAGE / "entry" / "hatchmargin_app.py"), *flags]
+    return [sys.executable, "-P", "-m", "streamlit", "run", str(_PACKAGE / "app.py"), *flags]
 
 
 def _environment() -> dict[str, str]:

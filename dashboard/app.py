@@ -86,3 +86,6 @@ def _refused(fault: BookError) -> None:
             session.open_demo_book()
             st.rerun()
 
+
+if __name__ == "__main__":  # so the server runs it; an import draws nothing
+    main()

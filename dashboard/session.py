@@ -188,6 +188,11 @@ def choose(name: str, value: object) -> None:
     st.session_state[_CHOICE + name] = value
 
 
+def typed(key: str) -> Any:
+    """Give what a widget of this window holds, for the function it calls when it changes."""
+    return st.session_state.get(key)
+
+
 def tell(words: str) -> None:
     """Say something at the end of the next run, such as "Saved."; survives the rerun after a change."""
     st.session_state.setdefault(_SAID, []).append(words)

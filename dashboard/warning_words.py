@@ -56,6 +56,15 @@ def flood_sentence(flood: FloodWarning, currency: str) -> str:
     return words + _growth(flood)
 
 
+def flood_title(flood: FloodWarning) -> str:
+    """Say how near a flood is, as a heading."""
+    if flood.level == "already below":
+        return f"The young of this pairing cost more than they bring today: {price(flood.unit_cost)} against {price(flood.today)}"
+    if flood.level == "none":
+        return f"No flood of {flood.trait} in sight: {freq(flood.chance)} that the price falls below cost"
+    return f"What stands behind the flood warning of {flood.trait}"
+
+
 def flood_record(flood: FloodWarning) -> str:
     """Say how warnings of this level fared, in plain words."""
     caught, false = RECORD["likely" if flood.level == "likely" else "possible"]

@@ -211,10 +211,14 @@ def refusals_table(title: str, reading: str, *, rows: Sequence[RefusedLine]) -> 
     return heading(title, reading) + table(title, columns, rows=body)
 
 
-def facts_table(name: str, rows: Sequence[tuple[str, str]]) -> str:
-    """Write a short list of (what, answer) pairs, such as where the book lies and when it was last copied."""
-    columns = (Column("What", 36), Column("Answer", 64))
-    body = [row((name_cell(esc(what)), cell(strong(answer)))) for what, answer in rows]
+def facts_table(name: str, rows: Sequence[tuple[str, str]], *, plain: bool = False) -> str:
+    """Write a short list of (what, answer) pairs, such as where the book lies and when it was last copied.
+
+    `plain` puts the weight on what it is about, for answers of a sentence or more.
+    """
+    columns = (Column("What", 18), Column("Answer", 82)) if plain else (Column("What", 36), Column("Answer", 64))
+    first, second = (strong, esc) if plain else (esc, strong)
+    body = [row((name_cell(first(what)), cell(second(answer)))) for what, answer in rows]
     return table(name, columns, rows=body, look="compact")
 
 
@@ -266,16 +270,3 @@ def versions_table(name: str, *, rows: Sequence[tuple[str, str, str]]) -> str:
         for what, yours, stored in rows
     ]
     return table(name, columns, rows=body)
-
-
-def figure_row(r: CostLine) -> str:
-    """Write one figure without its value, to stand beside an input: name, 8 in 10, unit and source."""
-    columns = (Column("Figure", 46), Column("8 in 10", 22), Column("Source", 32))
-    source = f"your own figure; the default is {r.source}" if r.changed else r.source
-    name = strong(r.name) if r.changed else esc(r.name)
-    cells = (
-        name_cell(name + sub(r.help)),
-        strip_cell(_cost_strip(r), line=False),
-        cell(esc(f"{r.low} to {r.high} {r.unit}") + sub(source), label="8 in 10 lie from"),
-    )
-    return table(r.name, columns, rows=[row(cells)], look="compact")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from genetics import Catalogue, Gene
+from genetics import Catalogue, Gene, UnknownGene
 
 
 @dataclass(frozen=True)
@@ -55,3 +55,11 @@ def gene_answer(catalogue: Catalogue, *, words: str = "", only_harmful: bool = F
 def _searched(gene: Gene) -> str:
     parts = (gene.name, gene.locus_name, gene.mode, gene.super_name or "", *gene.other_spellings)
     return " ".join(parts).casefold()
+
+
+def nearest_genes(catalogue: Catalogue, words: str) -> tuple[str, ...]:
+    """Names of genes that are written much like the words, best first; the gene itself if there is one."""
+    try:
+        return (catalogue.gene(words.casefold().strip()).name,)
+    except UnknownGene as fault:
+        return fault.nearest

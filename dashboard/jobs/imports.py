@@ -190,3 +190,25 @@ def add_good_rows(book: Book, trial: Trial, name: str) -> ImportReceipt:
     if trial.run is None:
         raise FileRefused(trial.fault)
     return book.add_file(trial.run, name)
+
+
+def with_wishes(wishes: Wishes, changed: Mapping[str, Any], columns: Mapping[str, int | None]) -> Wishes:
+    """Wishes with what the breeder changed just now.
+
+    Another separator or sheet makes other columns, so what was said of columns, dates and numbers is
+    forgotten then.
+
+    Parameters
+    ----------
+    wishes
+        What was said before.
+    changed
+        Values by the names of the fields of `Wishes`.
+    columns
+        Positions of fields by their names; None for "not in this file".
+    """
+    if "separator" in changed or "sheet" in changed:
+        kept = {name: changed[name] for name in ("separator", "sheet") if name in changed}
+        return replace(wishes, columns=(), date_order=None, decimal=None, **kept)
+    said = {**dict(wishes.columns), **columns}
+    return replace(wishes, columns=tuple(said.items()), **changed)

@@ -100,7 +100,12 @@ def fields(key: str, start: Mapping[str, Any], *, today: date, status: bool = Fa
         "What it shows and carries", start["text"], placeholder=EXAMPLE, key=f"{key}-text"
     )
     hatched = first[3].date_input(
-        "Hatched", start["hatched"], min_value=EARLIEST, max_value=today, format="YYYY-MM-DD", key=f"{key}-hatched"
+        "Hatched",
+        start["hatched"],
+        min_value=EARLIEST,
+        max_value=today,
+        format="YYYY-MM-DD",
+        key=f"{key}-hatched",
     )
     paid = first[4].number_input(
         f"Bought for, {currency}",

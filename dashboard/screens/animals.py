@@ -7,7 +7,7 @@ import streamlit as st
 from dashboard import session
 from dashboard.figures.component import draw
 from dashboard.figures.marks import note
-from dashboard.figures.markup import esc, lead, strong
+from dashboard.figures.markup import esc, lead
 from dashboard.figures.plain import AnimalLine, animals_table
 from dashboard.jobs.animals import AnimalRow, AnimalsAnswer, Harm, animals_answer
 from dashboard.jobs.catalogue import catalogue_of
@@ -95,7 +95,7 @@ def _lead(answer: AnimalsAnswer) -> str:
 
 def _table(answer: AnimalsAnswer) -> None:
     rows = _found(answer.rows)
-    shown = rows if session.choice("all_animals", False) else rows[:MOST_ROWS]
+    shown = rows if session.choice("all_animals", default=False) else rows[:MOST_ROWS]
     if not rows:
         draw(note("none", "No animal fits these words."), "no_fit")
         return
@@ -108,7 +108,7 @@ def _table(answer: AnimalsAnswer) -> None:
     if target:
         session.go(target)
     if len(rows) > len(shown) and st.button(f"Show all {len(rows)} animals"):
-        session.choose("all_animals", True)
+        session.choose("all_animals", value=True)
         st.rerun()
 
 

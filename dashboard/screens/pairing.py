@@ -16,7 +16,7 @@ from dashboard.jobs.pairing import PairingAnswer, Parents, pairing_answer, paren
 from dashboard.jobs.valuation import NoPrices
 from dashboard.screens import pairing_figures, pairing_parts
 from dashboard.records import AnimalRecord, BookError
-from dashboard.warning_words import flood_figures, flood_record, flood_sentence, harm_sentence, harm_text
+from dashboard.warning_words import flood_figures, flood_record, flood_sentence, flood_title, harm_sentence, harm_text
 from dashboard.words import loss_sentence, money, rng
 from econ.assumptions import AssumptionError
 
@@ -143,7 +143,7 @@ def _show(answer: PairingAnswer) -> None:
     draw(pairing_figures.looks(answer, everything=session.choice("all_looks", False)), "looks")
     pairing_parts.more_looks(answer)
     if answer.flood is not None:
-        st.header(f"What stands behind the flood warning of {answer.flood.trait}")
+        st.header(flood_title(answer.flood))
         draw(facts_table("Flood warning", flood_figures(answer.flood, answer.currency)), "flood-figures")
     pairing_parts.buttons(answer)
 

@@ -14,10 +14,11 @@ from dashboard.figures.pairing import (
 )
 from dashboard.jobs.pairing import PairingAnswer
 from dashboard.records.spreadsheets.exports import Sheet
-from dashboard.words import count, money, month, num, price
+from dashboard.words import count, money, month, num, number_word, price
 from econ.decisions.pairing_budget import LookValue
 
 MOST_ROWS = 12
+MOST_MONEY = 0.5  # the title names the looks that bring this much together
 
 
 def chart_heading(title: str, reading: str) -> str:
@@ -138,14 +139,19 @@ def _basis(look: LookValue) -> str:
 def _looks_title(found: tuple[LookValue, ...]) -> str:
     if not found:
         return "Nothing can hatch from this pairing"
-    first = found[0]
-    share = first.brings / sum(look.brings for look in found) if first.brings > 0 else 0.0
-    if share <= 0:
+    total = sum(look.brings for look in found)
+    if total <= 0:
         return "None of the looks has a price yet"
     if len(found) == 1:
-        return f"All young are {first.look.label}"
-    words = share_words(share)
-    return f"{first.look.label} brings {words} of the money"
+        return f"All young are {found[0].look.label}"
+    most = 1
+    while most < len(found) and sum(look.brings for look in found[:most]) < MOST_MONEY * total:
+        most += 1
+    share = share_words(sum(look.brings for look in found[:most]) / total)
+    if most == 1:
+        words = found[0].look.label
+        return f"{words[:1].upper()}{words[1:]} brings {share} of the money"
+    return f"{number_word(most, start=True)} of {number_word(len(found))} looks bring {share} of the money"
 
 
 def budget_sheets(answer: PairingAnswer) -> tuple[Sheet, Sheet, Sheet]:

@@ -24,10 +24,10 @@ def assumptions(answer: PairingAnswer) -> None:
     rows = answer.what_ifs[:SHOWN]
     lines = [_line(row) for row in rows]
     now = answer.valued.budget.margin
-    st.header(f"The answer hangs most on {_lower(lines[0].name)}; change what you know better")
+    st.header(f"What moves the answer most: {_lower(lines[0].name)}")
     words = (
         "Bar: what the margin becomes if only this one goes from its low to its high figure, 8 in 10. "
-        "Dotted line: now. Upright line: break-even. A changed figure holds for this pairing alone."
+        "Dotted line: now. Upright line: break-even. Change what you know better; it holds for this pairing alone."
     )
     draw(f'<p class="reading">{esc(words)}</p>', "hangs")
     scale = assumption_scale(lines, now)

@@ -125,7 +125,7 @@ def _losers(losing: list[tuple[SeasonRow, str]]) -> list[Decision]:
         return []
     names = [row.name for row, _ in losing]
     verb = "loses" if len(names) == 1 else "lose"
-    text = f"The young bring less than they cost: {verb} more often than not, at today’s prices too."
+    text = f"{verb.capitalize()} more often than not, at today’s prices too: the young bring less than they cost."
     name = names[0] if len(names) == 1 else f"{number_word(len(names), start=True)} pairings"
     return [Decision("loss", f"{name}.", text, losing[-1][1], "See the worst" if len(names) > 1 else "See its figures")]
 

@@ -10,6 +10,7 @@ from genetics.genes.chances import chance_text
 from genetics.genes.genotype import Animal, Factor, Pairs, make_animal, pair_for
 from genetics.genes.loci import WILD, Locus, Pair
 from genetics.genes.phrases import Phrases, Statement, phrases_of
+from genetics.genes.sex_code import take_sex_code
 from genetics.genes.traits import Sex
 from genetics.genes.vocabulary import ImpossibleAnimal, NotationError, Token, impossible
 
@@ -31,7 +32,8 @@ def read_animal(text: str, catalogue: Catalogue, *, sex: Sex = Sex.UNSEXED) -> A
     Parameters
     ----------
     text
-        For example "pastel enchi het clown", "66% het pied", "banana (from sire)", "normal".
+        For example "pastel enchi het clown", "66% het pied", "banana (from sire)", "normal", with a
+        sex in front if it is to be read: "1.0 pastel".
     catalogue
         Genes that are known.
     sex
@@ -46,6 +48,7 @@ def read_animal(text: str, catalogue: Catalogue, *, sex: Sex = Sex.UNSEXED) -> A
         If no animal can be like that: three alleles at one locus, an allele on the Y of a female,
         a "super" of a recessive, a het of a gene that shows, two statements that contradict.
     """
+    sex, text = take_sex_code(text, sex)
     phrases = phrases_of(text, catalogue)
     by_locus: dict[str, list[Statement]] = {}
     for statement in phrases.statements:

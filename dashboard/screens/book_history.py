@@ -1,0 +1,166 @@
+"""The past of a book: back-ups to restore, files brought in, and changes to take back."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import streamlit as st
+
+from dashboard import session
+from dashboard.figures.component import draw
+from dashboard.figures.marks import note
+from dashboard.figures.markup import heading, strong
+from dashboard.figures.plain import ActionLine, action_table
+from dashboard.jobs.book import KIND_WORDS, BookAnswer, plain_sentence
+from dashboard.records import BackUp, BookError, Change, ImportRecord
+from dashboard.screens.saving import clear, refuse, undo
+from dashboard.words import num, number_word, plural
+
+PLACE: Final = "book"
+MOST_COPIES, MOST_FILES, MOST_CHANGES = 5, 8, 8
+
+
+def back_up() -> None:
+    """Put a checked copy beside the book."""
+    clear(PLACE)
+    try:
+        copy = session.current_book().back_up()
+    except BookError as fault:
+        refuse(PLACE, fault)
+    else:
+        session.tell(f"Backed up as {copy.path.name}.")
+    st.rerun()
+
+
+def ask_restore() -> None:
+    """Ask once more before a back-up takes the book's place."""
+    wanted = session.choice("restore", None)
+    if wanted is None:
+        return
+    question = f"Put the back-up of {_time(wanted)} UTC in the book’s place?"
+    words = "The present book is put aside as a back-up first, so this can be turned back."
+    draw(note("none", f"<p>{strong(question)} {words}</p>"), "ask_restore")
+    with st.container(horizontal=True):
+        if st.button("Restore it", key="restore_it"):
+            _restore(wanted)
+        if st.button("Leave the book as it is", key="leave_book"):
+            session.choose("restore", None)
+            st.rerun()
+
+
+def _restore(wanted: BackUp) -> None:
+    clear(PLACE)
+    session.choose("restore", None)
+    try:
+        session.current_book().restore(wanted.path)
+    except BookError as fault:
+        refuse(PLACE, fault)
+    else:
+        session.reopen_book()
+        session.choose("last_edit", (0, ""))
+        session.tell(f"The book is as it was on {_time(wanted)} UTC.")
+    st.rerun()
+
+
+def back_ups(copies: tuple[BackUp, ...]) -> None:
+    """List the newest back-ups; restoring one takes two clicks."""
+    if not copies:
+        words = "One is made before every file that is brought in and before every upgrade, or by hand above."
+        draw(heading("There is no back-up yet", words), "copies")
+        return
+    shown = copies if session.choice("all_copies", default=False) else copies[:MOST_COPIES]
+    rows = [
+        ActionLine(_time(copy), copy.path.name, copy.why, (("Restore", f"copy:{copy.path.name}"),))
+        for copy in shown
+    ]
+    title = f"{number_word(len(copies), start=True)} {plural(len(copies), 'back-up')} to go back to"
+    reading = f"In {copies[0].path.parent}. The ten newest are kept, and one a day for thirty days."
+    target = draw(action_table(title, reading, heads=("Made, UTC", "Why", "Change"), rows=rows), "copies")
+    if target is not None:
+        name = target.removeprefix("copy:")
+        session.choose("restore", next((copy for copy in copies if copy.path.name == name), None))
+        st.rerun()
+    _more("all_copies", len(copies), len(shown), "back-ups")
+
+
+def imports(answer: BookAnswer) -> None:
+    """List the files that were brought in, each with a way to take all its rows out again."""
+    if not answer.imports:
+        return
+    every = session.choice("all_files", default=False)
+    shown = answer.imports if every else answer.imports[:MOST_FILES]
+    n = len(answer.imports)
+    title = f"{number_word(n, start=True)} {plural(n, 'file was', 'files were')} brought in"
+    reading = "Taking its rows out is one step, however long ago. The rows of a pale file were taken out."
+    html = action_table(
+        title, reading, heads=("File", "Rows", "Change"), rows=[_file_line(record) for record in shown]
+    )
+    target = draw(html, "imports")
+    if target is not None:
+        _take_out(int(target.removeprefix("import:")))
+    _more("all_files", n, len(shown), "files")
+
+
+def _file_line(record: ImportRecord) -> ActionLine:
+    there = f", {num(record.duplicates)} were there" if record.duplicates else ""
+    return ActionLine(
+        name=record.name,
+        under=f"{record.at[:16].replace('T', ' ')} UTC",
+        state=f"{num(record.added)} {KIND_WORDS.get(record.kind, record.kind)}{there}",
+        actions=(("Take its rows out", f"import:{record.id}"),) if record.undone_at is None else (),
+        pale=record.undone_at is not None,
+    )
+
+
+def _take_out(import_id: int) -> None:
+    clear(PLACE)
+    try:
+        removed = session.current_book().undo_import(import_id)
+    except BookError as fault:
+        refuse(PLACE, fault)
+    else:
+        session.tell(f"{removed} {plural(removed, 'row')} taken out.")
+    st.rerun()
+
+
+def changes(answer: BookAnswer) -> None:
+    """List what was changed lately, newest first, each with its undo."""
+    if not answer.changes:
+        draw(heading("Nothing was changed yet", "Every change is listed here and can be taken back."), "changes")
+        return
+    every = session.choice("all_changes", default=False)
+    shown = answer.changes if every else answer.changes[:MOST_CHANGES]
+    reading = "Newest first. A pale change was taken back; one that others rest on says so when you try."
+    html = action_table(
+        "What was changed lately",
+        reading,
+        heads=("What", "When, UTC", "Change"),
+        rows=[_change_line(change) for change in shown],
+    )
+    target = draw(html, "changes")
+    if target is not None:
+        number = int(target.removeprefix("edit:"))
+        sentence = next((change.sentence for change in answer.changes if change.edit == number), "the change")
+        undo(number, plain_sentence(sentence))
+    _more("all_changes", len(answer.changes), len(shown), "changes")
+
+
+def _change_line(change: Change) -> ActionLine:
+    taken = change.undone_at is not None
+    return ActionLine(
+        name=plain_sentence(change.sentence),
+        under="taken back" if taken else "",
+        state=change.at[:16].replace("T", " "),
+        actions=() if taken else (("Undo", f"edit:{change.edit}"),),
+        pale=taken,
+    )
+
+
+def _more(name: str, total: int, shown: int, words: str) -> None:
+    if total > shown and st.button(f"Show all {total} {words}", key=f"more-{name}"):
+        session.choose(name, value=True)
+        st.rerun()
+
+
+def _time(copy: BackUp) -> str:
+    return f"{copy.at:%Y-%m-%d %H:%M}"

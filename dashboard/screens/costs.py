@@ -1,0 +1,204 @@
+"""Costs: which figures does everything rest on, and what do they add up to."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard import session
+from dashboard.figures.component import draw
+from dashboard.figures.costs import FigureLine, SumLine, figure_row, sums_table
+from dashboard.figures.marks import note
+from dashboard.figures.markup import esc, heading, lead
+from dashboard.jobs.costs import CostsAnswer, Figure, change_figure, costs_answer
+from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved, undo_line
+from dashboard.records import BookError, Conflict
+from dashboard.source_words import source_text
+from dashboard.words import CANT_SAY, figure, listed, number_word, plural, price, step_of
+from econ.assumptions import assumption
+from econ.costs import CostSheet
+
+PLACE = "costs"
+FIRST = "What matters most"
+READING = (
+    "Dot: the figure in use. Line: where 8 in 10 lie. The scale runs between the ends that are allowed. A "
+    "changed figure saves itself; your own are in bold."
+)
+_HOUSING = (
+    "A furnished enclosure costs more than a tub. The same 35 ball pythons basked, climbed, burrowed and bathed "
+    "only in a furnished one, and behaved abnormally almost only in the rack (Hollandt T, Baur M, Wöhr A-C (2021) "
+    "Animal-appropriate housing of ball pythons (Python regius). PLOS ONE 16:e0247082). Say below which share "
+    "of your places is furnished. Rules for enclosures differ by country: ask your own authority."
+)
+_MONEY = "An estimate from the figures below; no advice on investment or tax."
+_LARGEST = 4
+
+
+def page() -> None:
+    """Show the sums, then the figures, those that matter most first."""
+    book = session.current_book()
+    answer = session.computed("costs", lambda: costs_answer(book))
+    st.title(_title(answer))
+    draw(lead(esc(_lead(answer))), "lead")
+    undo_line()
+    refused("undo")
+    if answer.fault:
+        draw(note("none", esc(answer.fault)), "fault")
+    draw(_sums(answer), "sums")
+    _figures(answer)
+
+
+def _title(answer: CostsAnswer) -> str:
+    if answer.hatchling is None:
+        return "A figure is missing, so what a hatchling costs can’t be said"
+    return f"Keeping one hatchling six months costs about {price(answer.hatchling[0])} {answer.currency}"
+
+
+def _lead(answer: CostsAnswer) -> str:
+    if not answer.own:
+        mine = f"None of the {answer.total} figures is your own yet; start with those that matter most."
+    else:
+        verb = plural(answer.own, "is", "are")
+        mine = f"{number_word(answer.own, start=True)} of {answer.total} figures {verb} your own."
+    return f"{mine} {_MONEY}"
+
+
+def _sums(answer: CostsAnswer) -> str:
+    """Write what the figures add up to, each sum with its largest parts."""
+    six, twelve = answer.hatchling or (None, None)
+    lines = (
+        SumLine("One hatchling, six months", "food, heat, bedding and its place", _sum(six)),
+        SumLine("One hatchling, one year", "the same until it is a year old", _sum(twelve)),
+        SumLine("One breeding female, one season", _parts(answer.female), _total(answer.female)),
+        SumLine("One male, one year", _parts(answer.male), _total(answer.male)),
+        SumLine("What no single pairing causes, one year", _parts(answer.shared), _total(answer.shared)),
+    )
+    reading = f"In {answer.currency}, before anything is sold; the largest parts first."
+    return sums_table("What your figures add up to", reading, rows=lines)
+
+
+def _sum(amount: float | None) -> str:
+    return CANT_SAY if amount is None else price(amount)
+
+
+def _total(sheet: CostSheet | None) -> str:
+    return CANT_SAY if sheet is None else price(sheet.total)
+
+
+def _parts(sheet: CostSheet | None) -> str:
+    if sheet is None:
+        return ""
+    largest = sorted((line for line in sheet.lines if line.amount > 0), key=lambda line: -line.amount)
+    said = [f"{line.name[:1].lower()}{line.name[1:]} {price(line.amount)}" for line in largest]
+    more = ["smaller ones"] if len(said) > _LARGEST else []
+    return listed([*said[:_LARGEST], *more])
+
+
+def _figures(answer: CostsAnswer) -> None:
+    """Show one group of figures, each with an input that saves itself."""
+    names = [FIRST, *(name for name, _ in answer.groups)]
+    group = st.radio("Which figures", names, horizontal=True, key="cost_group") or FIRST
+    figures = dict(answer.groups).get(group) or _first(answer)
+    draw(heading(_group_title(group, len(figures)), READING), "group_head")
+    if group == "Housing":
+        draw(note("welfare", f"<p>{esc(_HOUSING)}</p>"), "housing")
+    _settle_clash()
+    refused(PLACE)
+    for shown in figures:
+        _row(shown, answer.currency)
+
+
+def _first(answer: CostsAnswer) -> tuple[Figure, ...]:
+    return tuple(shown for _, figures in answer.groups for shown in figures if shown.entry.first)
+
+
+def _group_title(group: str, n: int) -> str:
+    if group == FIRST:
+        return f"These {number_word(n)} move a pairing’s margin most"
+    return f"{group}: {number_word(n)} {plural(n, 'figure')}"
+
+
+def _row(shown: Figure, currency: str) -> None:
+    entry = shown.entry
+    left, right = st.columns([5, 1], vertical_alignment="center", gap="small")
+    with left:
+        draw(figure_row(_line(shown, currency)), f"row-{entry.id}")
+    with right:
+        _number(shown)
+        if shown.own:
+            st.button(
+                f"Back to {figure(entry.value, entry.unit)}",
+                type="tertiary",
+                key=f"back-{entry.id}",
+                on_click=_save,
+                args=(entry.id, None, shown.value),
+            )
+
+
+def _line(shown: Figure, currency: str) -> FigureLine:
+    entry, value = shown.entry, shown.value
+    return FigureLine(
+        name=entry.name,
+        help=entry.help,
+        value=value,
+        ends=(entry.low, entry.high),
+        allowed=(entry.minimum, entry.maximum),
+        unit=entry.unit,
+        currency=currency,
+        source=source_text(entry.source),
+        changed=shown.own,
+    )
+
+
+def _number(shown: Figure) -> None:
+    """Show the input of one figure; its key holds the value, so that a saved one shows at once."""
+    entry, now = shown.entry, shown.value
+    step, form = step_of(entry.low, entry.high, whole=entry.whole)
+    key = f"figure-{entry.id}-{'none' if now is None else format(now, '.9g')}-{session.choice('cost_round', 0)}"
+    start = int(now) if entry.whole and now is not None else now
+    st.number_input(
+        f"{entry.name}, {entry.unit}",
+        value=start,
+        step=int(step) if entry.whole else step,
+        format=form,
+        key=key,
+        label_visibility="collapsed",
+        on_change=_typed,
+        args=(entry.id, key, now),
+    )
+
+
+def _typed(id_: str, key: str, seen: float | None) -> None:
+    """Save what was typed; an emptied input goes back to the figure in use."""
+    value = session.typed(key)
+    if value is None:
+        session.choose("cost_round", session.choice("cost_round", 0) + 1)
+    elif value != seen:
+        _save(id_, float(value), seen)
+
+
+def _save(id_: str, value: float | None, seen: float | None) -> None:
+    """Store one figure in one step; a refusal or a clash stays on the page, and the input goes back."""
+    clear(PLACE)
+    entry = assumption(id_)
+    try:
+        change_figure(session.current_book(), id_, value, seen=seen)
+    except Conflict as fault:
+        clash(PLACE, fault, id=id_, value=value)
+    except BookError as fault:
+        refuse(PLACE, fault)
+    else:
+        saved(f"{entry.name} is {figure(entry.value if value is None else value, entry.unit)}.")
+    session.choose("cost_round", session.choice("cost_round", 0) + 1)
+
+
+def _settle_clash() -> None:
+    """Show both figures where another window was faster, and do what the breeder chooses."""
+    kept = clashed(PLACE, names={"value": "Figure"}, show=lambda _, value: f"{value:g}" if value else "default")
+    if kept is None:
+        return
+    answer, met = kept
+    clear(PLACE)
+    if answer == "mine":
+        stored = met.fault.stored["value"]
+        _save(met.again["id"], met.again["value"], None if stored is None else float(str(stored)))
+    st.rerun()

@@ -1,0 +1,182 @@
+"""Bring in a file: read as guessed, changed where the guess is wrong, tried, then added in one step."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, cast
+
+import streamlit as st
+
+from dashboard import session
+from dashboard.figures.component import draw
+from dashboard.figures.marks import note
+from dashboard.figures.markup import esc, heading, strong
+from dashboard.figures.plain import RefusedLine, refusals_table
+from dashboard.jobs.imports import Trial, Wishes, add_good_rows, digest, likely_kind, try_file
+from dashboard.records import BookError
+from dashboard.records.spreadsheets import DryRun, FileRefused, TableKind, needed_heads, refused_as_csv
+from dashboard.screens.import_guess import change_guess
+from dashboard.screens.saving import clear, refuse, refused, saved
+from dashboard.words import number_word, plural
+
+MOST_ROWS = 25
+KINDS: dict[str, str] = {
+    "prices": "prices seen",
+    "supply": "counts of animals on offer",
+    "animals": "animals",
+    "pairings": "pairings",
+}
+
+
+def import_panel(key: str, kinds: Sequence[TableKind]) -> bool:
+    """Offer to bring in a file of some kinds; gives whether a file is being tried.
+
+    Parameters
+    ----------
+    key
+        Name of this place, unique in the program.
+    kinds
+        Tables the file may hold; the likeliest of them is chosen.
+    """
+    round_ = session.choice(f"import-{key}", 0)
+    draw(heading("Bring in a file", _reading(kinds)), f"import-head-{key}")
+    file = st.file_uploader(
+        "CSV or XLSX file",
+        ["csv", "tsv", "txt", "xlsx"],
+        key=f"file-{key}-{round_}",
+        label_visibility="collapsed",
+    )
+    refused(f"import-{key}")
+    if file is None:
+        return False
+    data = file.getvalue()
+    try:
+        kind = _kind(key, data, kinds)
+    except FileRefused as fault:
+        said = f"{strong('This file can’t be read.')} {esc(fault)} Nothing was saved."
+        draw(note("none", said), f"bad-{key}")
+        _leave(key)
+        return True
+    _try(key, file.name, data, kind)
+    return True
+
+
+def _reading(kinds: Sequence[TableKind]) -> str:
+    if len(kinds) > 2:
+        return "CSV or XLSX, the first line holds the heads. It is tried first; nothing is saved before you say so."
+    said = [f"{KINDS[kind]} need {', '.join(needed_heads(kind))}" for kind in kinds]
+    return f"CSV or XLSX, the first line holds the heads: {'; '.join(said)}. It is tried first, nothing is saved."
+
+
+def _kind(key: str, data: bytes, kinds: Sequence[TableKind]) -> TableKind:
+    """Give the kind of a file: as its heads say, until the breeder says another."""
+    stamp = digest(data)
+    guessed = session.computed("kind", lambda: likely_kind(data, kinds), parts=(stamp, tuple(kinds)))
+    if len(kinds) == 1:
+        return guessed
+    chosen = st.selectbox(
+        "What the file holds",
+        list(kinds),
+        list(kinds).index(guessed),
+        format_func=lambda kind: KINDS[kind],
+        key=f"kind-{key}-{stamp}",
+        width=280,
+    )
+    return cast("TableKind", chosen)
+
+
+def _try(key: str, name: str, data: bytes, kind: TableKind) -> None:
+    """Show what a file would add, how it was read, and what can be done."""
+    book = session.current_book()
+    place = f"wishes-{key}-{digest(data)}-{kind}"
+    wishes = session.choice(place, Wishes(kind=kind))
+    trial = session.computed("trial", lambda: try_file(book, data, wishes), parts=(digest(data), wishes))
+    draw(_outcome(trial), f"outcome-{key}")
+    if trial.guess is not None:
+        wanted = change_guess(f"{key}-{digest(data)}", trial, wishes)
+        if wanted != wishes:
+            session.choose(place, wanted)
+            st.rerun()
+    _buttons(key, name, trial)
+
+
+def _outcome(trial: Trial) -> str:
+    """Write what would be added and what would not, with the reason for each row."""
+    run = trial.run
+    if run is None:
+        return heading("This file can’t be read yet") + note("none", f"{esc(trial.fault)} Nothing was saved.")
+    title = run.sentence if run.total else "The file holds heads, but no rows"
+    saved_yet = "Nothing is saved yet. Adding the good rows is one step and can be undone."
+    parts = [heading(title, spaced=True), f'<p class="lead">{saved_yet}</p>']
+    if run.guess.invented and not session.is_demo():
+        parts.append(note("none", "The file says that its rows are invented. They would enter your own book."))
+    if run.refused:
+        parts.append(_refusals(run))
+    if run.duplicates:
+        parts.append(_duplicates(run))
+    return "".join(parts)
+
+
+def _refusals(run: DryRun[Any]) -> str:
+    n = len(run.refused)
+    title = f"Why {number_word(n)} {plural(n, 'row was', 'rows were')} refused"
+    reading = "Mend these lines and bring the file in again; rows already there are recognised and left out."
+    if n > MOST_ROWS:
+        reading += f" The first {MOST_ROWS} are shown; the CSV holds all."
+    rows = [RefusedLine(row.line, row.written or "nothing", row.why) for row in run.refused[:MOST_ROWS]]
+    return refusals_table(title, reading, rows=rows)
+
+
+def _duplicates(run: DryRun[Any]) -> str:
+    n = len(run.duplicates)
+    lines = ", ".join(str(row.line) for row in run.duplicates[:MOST_ROWS])
+    more = f" and {n - MOST_ROWS} more" if n > MOST_ROWS else ""
+    words = f"{number_word(n, start=True)} {plural(n, 'row is', 'rows are')} in the book already and left out"
+    return f'<p class="spaced">{esc(words)}: {plural(n, "line")} {esc(lines + more)}.</p>'
+
+
+def _buttons(key: str, name: str, trial: Trial) -> None:
+    run = trial.run
+    with st.container(horizontal=True):
+        good = 0 if run is None else len(run.good)
+        words = "Add the one good row" if good == 1 else f"Add the {good} good rows"
+        if good and st.button(words, type="primary", key=f"add-{key}"):
+            _add(key, name, trial)
+        if run is not None and run.refused:
+            st.download_button(
+                "Refused rows as CSV",
+                data=lambda: refused_as_csv(run),
+                file_name="refused-rows.csv",
+                mime="text/csv",
+                on_click="ignore",
+                key=f"refused-rows-{key}",
+            )
+        _leave(key)
+
+
+def _leave(key: str) -> None:
+    if st.button("Leave everything as it was", key=f"leave-{key}"):
+        clear(f"import-{key}")
+        _next(key)
+        session.tell("Nothing was added.")
+        st.rerun()
+
+
+def _add(key: str, name: str, trial: Trial) -> None:
+    clear(f"import-{key}")
+    try:
+        receipt = add_good_rows(session.current_book(), trial, name)
+    except BookError as fault:
+        refuse(f"import-{key}", fault)
+    else:
+        _next(key)
+        if receipt.import_id is None:
+            session.tell("Nothing was new; the book holds these rows already.")
+        else:
+            saved(f"{receipt.added} {plural(receipt.added, 'row')} added.")
+    st.rerun()
+
+
+def _next(key: str) -> None:
+    """Put the file away, so that the next one can be brought in."""
+    session.choose(f"import-{key}", session.choice(f"import-{key}", 0) + 1)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 from importlib import import_module
 from pathlib import Path
+from typing import Any, Final
 
 import streamlit as st
 
@@ -13,10 +15,12 @@ from dashboard.figures.component import draw, palette_now, scheme_watch
 from dashboard.figures.marks import note
 from dashboard.figures.markup import esc, strong
 from dashboard.figures.page_style import PAGE_CSS, logo
+from dashboard.home import log_path
 from dashboard.records import BookDamaged, BookError, newest_sound, restore
 from dashboard.words import BACK_TO_OWN, DEMO_NAME, DEMO_WORDS, PAGES, START_OWN
 
-_ICON = str(Path(__file__).resolve().parent / "icon.png")
+_LOG: Final = logging.getLogger("hatchmargin")
+_ICON: Final = str(Path(__file__).resolve().parent / "icon.png")
 
 
 def _run_page(name: str) -> Callable[[], None]:
@@ -52,9 +56,21 @@ def main() -> None:
     else:
         if session.is_demo():
             _demo_line()
-        chosen.run()
+        _run(chosen)
     session.show_told()
     scheme_watch()
+
+
+def _run(chosen: Any) -> None:
+    """Run the page; if it breaks, say so in plain words and put the trace in the log."""
+    try:
+        chosen.run()
+    except Exception:
+        _LOG.exception("the page %s broke", chosen.url_path)
+        with st.container(key="broken"):
+            st.title("This page could not be drawn")
+            said = f"Your records are as they were. What went wrong is written in {log_path()}."
+            draw(note("none", esc(said)), "broken_note")
 
 
 def _demo_line() -> None:

@@ -20,10 +20,15 @@ def source_text(source: Source) -> str:
 
 
 def grouped_sources(sources: Iterable[tuple[str, Source]]) -> tuple[tuple[str, str], ...]:
-    """Give (what it supports, source) pairs in which a source stands once for all it supports."""
+    """Give (what it supports, source) pairs in which a source stands once for all it supports.
+
+    A single source for everything needs no word for what it supports.
+    """
     kept: dict[str, list[str]] = {}
     for what, source in sources:
         names = kept.setdefault(source_text(source), [])
         if what not in names:
             names.append(what)
+    if len(kept) == 1:
+        return (("", next(iter(kept))),)
     return tuple((", ".join(names), text) for text, names in kept.items())

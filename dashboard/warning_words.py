@@ -48,10 +48,10 @@ def flood_mark(flood: FloodWarning) -> tuple[str, str]:
 
 def flood_sentence(flood: FloodWarning, currency: str) -> str:
     """Say a flood's chance and what it is measured against."""
-    more = "more often than not" if flood.level == "likely" else f"in {freq(flood.chance)} such markets"
+    often = freq(flood.chance).replace(" in 100", " of 100")
     words = (
-        f"By the time they sell, the young bring less than the {price(flood.unit_cost)} {currency} "
-        f"one costs {more}; today it is {price(flood.today)}."
+        f"In {often} such markets the young will bring less than the {price(flood.unit_cost)} {currency} each "
+        f"of them costs; today they would bring {price(flood.today)}."
     )
     return words + _growth(flood)
 

@@ -235,3 +235,13 @@ def step_of(low: float, high: float, *, whole: bool = False) -> tuple[float, str
     power = 10.0 ** math.floor(math.log10(size))
     step = max(next(part for part in (1.0, 2.0, 5.0, 10.0) if part * power >= size * 0.75) * power, 0.01)
     return step, "%.2f" if step < 0.1 or power < 0.1 else "%.1f"
+
+
+def input_size(unit: str) -> float:
+    """Give what a figure is multiplied with for its input: shares are typed as percent."""
+    return 100.0 if unit.startswith("share") else 1.0
+
+
+def input_unit(unit: str) -> str:
+    """Give the unit in which a figure is typed: "percent a month" for "share a month"."""
+    return unit.replace("share", "percent", 1) if unit.startswith("share") else unit

@@ -29,7 +29,8 @@ from dashboard.figures.scales import Scale
 class AnimalLine:
     """One animal: target and name, genes as written, "1.0" or "0.1", dates and status as words.
 
-    `marks` are (kind, words) pairs; welfare stands above the name.
+    `marks` are (kind, words) pairs; welfare stands above the name. `read` says how the genes were read
+    where that needs saying.
     """
 
     link: str
@@ -40,6 +41,7 @@ class AnimalLine:
     status: str
     note: str = ""
     marks: tuple[tuple[str, str], ...] = ()
+    read: str = ""
 
 
 @dataclass(frozen=True)
@@ -57,7 +59,7 @@ class GeneLine:
     look_alikes
         Genes it may be mistaken for.
     health
-        Known harms, each a sentence; shown above the name's second line.
+        Known harms, each a sentence with its source; a mark stands above the name, they stand last.
     sources
         (what it supports, source) pairs for the last column.
     link
@@ -121,7 +123,7 @@ def _animal_row(r: AnimalLine) -> str:
     name = link(r.name, r.link, strong=True) if r.link else strong(r.name)
     cells = (
         name_cell(above + name + sub(r.note) + below),
-        cell(esc(r.genes), label="Genes"),
+        cell(esc(r.genes) + sub(r.read), label="Genes"),
         cell(esc(r.sexes), label="Sex", phone=2),
         cell(f'<span class="one-line">{esc(r.hatched)}</span>', label="Hatched", phone=2),
         cell(esc(r.status), label="Status", phone=2),
@@ -132,16 +134,17 @@ def _animal_row(r: AnimalLine) -> str:
 def genes_table(title: str, reading: str, *, rows: Sequence[GeneLine]) -> str:
     """Write genes with their mode and harms in words; the source of each value stands last."""
     columns = (
-        Column("Gene", 22),
-        Column("How it is passed on", 21),
-        Column("May be mistaken for", 17),
-        Column("Source", 40),
+        Column("Gene", 31),
+        Column("How it is passed on", 20),
+        Column("May be mistaken for", 15),
+        Column("Source", 34),
     )
     return heading(title, reading) + table(title, columns, rows=[_gene_row(r) for r in rows])
 
 
 def _gene_row(r: GeneLine) -> str:
-    harms = "".join(f'<div>{mark("welfare")}</div><div class="sub">{esc(words)}</div>' for words in r.health)
+    marked = f"<div>{mark('welfare')}</div>" if r.health else ""
+    harms = "".join(f"<div>{esc(words)}</div>" for words in r.health)
     name = link(r.name, r.link, strong=True) if r.link else strong(r.name)
     also = f"also written {r.spellings}" if r.spellings else ""
     sources = "".join(
@@ -151,10 +154,10 @@ def _gene_row(r: GeneLine) -> str:
         for what, source in r.sources
     )
     cells = (
-        name_cell(harms + name + sub(also)),
+        name_cell(marked + name + sub(also)),
         cell(esc(r.mode) + sub(r.two_copies), label="How it is passed on"),
         cell(esc(r.look_alikes or "nothing known"), label="May be mistaken for"),
-        cell(sources, label="Source"),
+        cell(harms + sources, label="Source"),
     )
     return row(cells)
 
@@ -216,7 +219,8 @@ def facts_table(name: str, rows: Sequence[tuple[str, str]], *, plain: bool = Fal
 
     `plain` puts the weight on what it is about, for answers of a sentence or more.
     """
-    columns = (Column("What", 18), Column("Answer", 82)) if plain else (Column("What", 36), Column("Answer", 64))
+    wide = 18 if plain else 36
+    columns = (Column("What", wide), Column("Answer", 100 - wide))
     first, second = (strong, esc) if plain else (esc, strong)
     body = [row((name_cell(first(what)), cell(second(answer)))) for what, answer in rows]
     return table(name, columns, rows=body, look="compact")
@@ -242,7 +246,8 @@ def action_table(
 ) -> str:
     """Write rows with what can be done to each: planned pairings, changes, back-ups."""
     columns = (Column(heads[0], 46), Column(heads[1], 26), Column(heads[2], 28))
-    return heading(title, reading) + table(title, columns, rows=[_action_row(r) for r in rows])
+    head = heading(title, reading, spaced=True)
+    return head + table(title, columns, rows=[_action_row(r) for r in rows])
 
 
 def _action_row(r: ActionLine) -> str:

@@ -86,7 +86,7 @@ class AnimalRow:
 
     @property
     def read_otherwise(self) -> bool:
-        """Whether it is understood in other words than it was written."""
+        """Whether it is understood in other words than it was written, their order aside."""
         return bool(self.reading.written) and _plain(self.reading.written) != _plain(self.animal.text)
 
 
@@ -223,8 +223,8 @@ def harms_of(animal: Animal, catalogue: Catalogue) -> tuple[Harm, ...]:
     return (*itself.values(), *(harm for key, harm in young.items() if key not in itself))
 
 
-def _plain(text: str) -> str:
-    return " ".join(text.casefold().split())
+def _plain(text: str) -> list[str]:
+    return sorted(text.casefold().replace(",", " ").split())
 
 
 def with_name(text: str, word: str, name: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,17 +12,20 @@ from dashboard.jobs.recent import Recent
 from dashboard.records import Book, ShownForecast
 from econ.decisions.flood import SupplyNow
 from econ.prices.design import year_of
-from econ.prices.forecast import PastForecast
+from econ.prices.forecast import LEAST_PAST_FORECASTS, PastForecast
 from econ.prices.history import combination_key
 from econ.prices.market import Market, fit_market
-from econ.prices.observations import PriceObservation, SupplyCount
+from econ.prices.observations import SupplyCount
 from econ.prices.supply import SmoothSupply, SupplyPrice, smooth_supply, supply_price
 
 GROWTH_YEARS = 1.0
+MATCH_DAYS = 31
+DAYS_A_MONTH = 30.4375
 
 _markets: Recent[Market] = Recent(4)
 _supplies: Recent[SupplyBook] = Recent(4)
 _prints: Recent[tuple[int, int]] = Recent(8)
+_due: Recent[tuple[ShownForecast, ...]] = Recent(8)
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,7 +66,7 @@ class SupplyBook:
 
 
 def market_of(book: Book) -> Market:
-    """The fit of all prices of a book.
+    """Fit all prices of a book; kept until a price changes or the day does.
 
     Raises
     ------
@@ -72,19 +75,27 @@ def market_of(book: Book) -> Market:
     """
     prices, _ = _prints_of(book)
     today = book.today()
-    past = book.past_forecasts()
-    key = (str(book.path), prices, today, book.currency, len(past))
+    currency = book.currency
+    due = _due_forecasts(book, today)
 
     def fit() -> Market:
         observations = book.price_observations()
-        return fit_market(
-            observations,
-            today=today,
-            currency=book.currency,
-            past_forecasts=checked_forecasts(past, observations, today=today),
-        )
+        market = fit_market(observations, today=today, currency=currency)
+        past = checked_forecasts(due, market)
+        if len(past) < LEAST_PAST_FORECASTS:
+            return market
+        return fit_market(observations, today=today, currency=currency, past_forecasts=past)
 
-    return _markets.get(key, fit)
+    return _markets.get((str(book.path), prices, today, currency, due), fit)
+
+
+def _due_forecasts(book: Book, today: date) -> tuple[ShownForecast, ...]:
+    """Remembered forecasts whose day has come; those of today are all about days ahead."""
+
+    def read() -> tuple[ShownForecast, ...]:
+        return tuple(forecast for forecast in book.past_forecasts() if forecast.horizon <= today)
+
+    return _due.get((str(book.path), book.data_version, today), read)
 
 
 def supplies_of(book: Book) -> SupplyBook:
@@ -117,26 +128,37 @@ def _trait_supply(key: str, counts: list[SupplyCount], market: Market) -> TraitS
     return TraitSupply(smooth=smooth, price=price, offered=float(np.exp(level)), growth=growth)
 
 
-def checked_forecasts(
-    past: tuple[ShownForecast, ...], observations: tuple[PriceObservation, ...], *, today: date
-) -> tuple[PastForecast, ...]:
-    """Forecasts once shown, each held against the first price of its trait seen within a month of its day."""
-    seen: dict[str, list[PriceObservation]] = {}
-    for observation in observations:
-        seen.setdefault(combination_key(observation.traits), []).append(observation)
-    found = []
+def checked_forecasts(past: Sequence[ShownForecast], market: Market) -> tuple[PastForecast, ...]:
+    """Hold forecasts once shown against what was then seen, oldest price first.
+
+    A forecast is about the bare trait, a sold unsexed hatchling, so it is held against the prices of
+    its trait's series after they were brought to just that, never against a price as written. It is
+    held against the one nearest to its day, at most a month away. A book looked at every day holds
+    many forecasts of the same thing: of those made equally far ahead one counts for each price, the
+    one whose day is nearest.
+    """
+    points = {outlook.key: outlook.points for outlook in market.traits}
+    best: dict[tuple[str, int, int], tuple[int, ShownForecast]] = {}
     for forecast in past:
-        if forecast.horizon > today:
+        near = [
+            (abs((point.on - forecast.horizon).days), place)
+            for place, point in enumerate(points.get(forecast.trait, ()))
+        ]
+        gap, place = min(near, default=(MATCH_DAYS + 1, -1))
+        if gap > MATCH_DAYS or forecast.horizon > market.as_of:
             continue
-        near = [o for o in seen.get(forecast.trait, ()) if abs((o.on - forecast.horizon).days) <= MATCH_DAYS]
-        if near:
-            closest = min(near, key=lambda o: (abs((o.on - forecast.horizon).days), o.id or 0))
-            error = float(np.log(closest.price) - forecast.log_mean)
-            found.append(PastForecast(error, forecast.level_sd, forecast.sale_sd))
-    return tuple(found)
-
-
-MATCH_DAYS = 31
+        months = round((forecast.horizon - forecast.made_on).days / DAYS_A_MONTH)
+        key = (forecast.trait, place, months)
+        if key not in best or gap < best[key][0]:
+            best[key] = (gap, forecast)
+    return tuple(
+        PastForecast(
+            float(np.log(points[trait][place].adjusted)) - forecast.log_mean,
+            forecast.level_sd,
+            forecast.sale_sd,
+        )
+        for (trait, place, _), (_, forecast) in sorted(best.items(), key=lambda item: item[0])
+    )
 
 
 def _prints_of(book: Book) -> tuple[int, int]:

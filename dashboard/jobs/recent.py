@@ -2,12 +2,33 @@
 
 from __future__ import annotations
 
+import itertools
 import threading
+import weakref
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from typing import Generic, TypeVar
 
 Answer = TypeVar("Answer")
+
+_numbers: dict[int, tuple[weakref.ref[object], int]] = {}
+_next_number = itertools.count()
+_numbering = threading.Lock()
+
+
+def number_of(thing: object) -> int:
+    """Give an object a number of its own, the same at each call, that no other object ever gets.
+
+    Unlike its address in memory, which a later object may take over, it can stand for the object in
+    the inputs of a kept answer without keeping the object itself.
+    """
+    with _numbering:
+        found = _numbers.get(id(thing))
+        if found is not None and found[0]() is thing:
+            return found[1]
+        number = next(_next_number)
+        _numbers[id(thing)] = (weakref.ref(thing), number)
+        return number
 
 
 class Recent(Generic[Answer]):

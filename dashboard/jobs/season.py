@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from genetics import Catalogue, NotationError, PairingError
+from numpy.typing import NDArray
 
 from dashboard.jobs.market import SupplyBook, market_of, supplies_of
 from dashboard.jobs.valuation import Couple, NoPrices, Valued, value_couple
@@ -16,6 +17,8 @@ from econ.assumptions import AssumptionError, Assumptions
 from econ.costs import CostSheet, shared_costs
 from econ.decisions.flood import FloodWarning, combined_sd, flood_warning
 from econ.decisions.season import SeasonOutcome, season_outcome
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -199,13 +202,13 @@ def plan_floods(pairings: Sequence[tuple[Valued, bool]], supplies: SupplyBook) -
 def pairing_flood(
     valued: Valued, supplies: SupplyBook, *, own: Mapping[str, float], planned: bool
 ) -> FloodWarning | None:
-    """Flood warning of one pairing, by the trait that brings most of its money.
+    """Flood warning of one pairing, named for the trait whose fall costs it most.
 
     None when its average hatchling has no price or nothing is expected to be sold.
     """
     budget, needed = valued.budget, valued.points.price
     shares = budget.lead_shares()
-    lead = budget.prices.leads[int(np.argmax(shares))]
+    lead = budget.prices.leads[int(np.argmax(shares * (1.0 + _falls(valued))))]
     chances = budget.young.timing.chances
     path = budget.price_path()
     median = float(path[: chances.size] @ chances / chances.sum())
@@ -225,6 +228,21 @@ def pairing_flood(
         path=[float(value) for value in path],
         first_month=int(budget.prices.late_months[0]),
     )
+
+
+def _falls(valued: Valued) -> Floats:
+    """Fall of each leading trait between today and the mean month of sale, 0 where it rises, shape (L,) [log].
+
+    It is weighed ten to one against the mere share of the money, so that a falling trait gives a flood its
+    name before a dearer one that holds.
+    """
+    prices, chances = valued.budget.prices, valued.budget.young.timing.chances
+    first = np.array([int(np.flatnonzero(prices.lead == number)[0]) for number in range(len(prices.leads))])
+    known = np.isfinite(prices.today_log_price[first])
+    later = prices.log_price[first] @ chances / chances.sum()
+    fall = np.where(known, prices.today_log_price[first] - later, 0.0)
+    falls: Floats = 10.0 * np.maximum(fall, 0.0)
+    return falls
 
 
 def _shared(book: Book) -> CostSheet:

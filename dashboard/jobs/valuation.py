@@ -8,14 +8,15 @@ from functools import cached_property
 
 from genetics import Catalogue, HealthNote, LookTable, cross, read_animal
 
-from dashboard.jobs.recent import Recent
+from dashboard.jobs.recent import Recent, number_of
 from dashboard.records import AnimalRecord
 from econ.assumptions import Assumptions
 from econ.decisions.break_even import BreakEven
-from econ.decisions.look_prices import NO_PRICE, look_prices
+from econ.decisions.look_prices import NO_PRICE, LookPrices, market_prices
 from econ.decisions.outcomes import Outcomes, Swings
 from econ.decisions.pairing_budget import PairingBudget, pairing_budget
 from econ.decisions.pairing_costs import LATE_MONTHS, pairing_costs
+from econ.decisions.sale_timing import SaleTiming
 from econ.money import from_minor
 from econ.prices.market import Market
 
@@ -123,6 +124,7 @@ class Valued:
 
 
 _clutches: Recent[tuple[LookTable, tuple[Harm, ...]]] = Recent(400)
+_prices: Recent[LookPrices] = Recent(400)
 _valued: Recent[Valued] = Recent(400)
 _swings: Recent[Swings] = Recent(2)
 
@@ -149,8 +151,8 @@ def value_couple(couple: Couple, market: Market, *, catalogue: Catalogue, curren
         couple.season,
         couple.females,
         couple.assumptions.fingerprint,
-        id(market),
-        id(catalogue),
+        number_of(market),
+        number_of(catalogue),
         currency,
     )
     return _valued.get(key, lambda: _value(couple, market, catalogue, currency))
@@ -158,6 +160,15 @@ def value_couple(couple: Couple, market: Market, *, catalogue: Catalogue, curren
 
 def _value(couple: Couple, market: Market, catalogue: Catalogue, currency: str) -> Valued:
     looks, harms = hatch_looks(couple.sire, couple.dam, catalogue=catalogue)
+    budget, hatch = _budget(couple, looks, market, catalogue, currency)
+    swings = _swings.get((SEED, DRAWS), lambda: Swings(seed=SEED, draws=DRAWS))
+    return Valued(couple=couple, looks=looks, harms=harms, budget=budget, hatch=hatch, swings=swings)
+
+
+def _budget(
+    couple: Couple, looks: LookTable, market: Market, catalogue: Catalogue, currency: str
+) -> tuple[PairingBudget, date]:
+    """Budget of a couple, and the day its eggs are expected to hatch."""
     hatch = date(couple.season, int(couple.assumptions["clutch.hatch_month"]), HATCH_DAY)
     costs = pairing_costs(
         couple.assumptions,
@@ -165,32 +176,41 @@ def _value(couple: Couple, market: Market, catalogue: Catalogue, currency: str) 
         sire_purchase=_paid(couple.sire, currency),
         females=float(couple.females) if couple.females else None,
     )
-    prices = look_prices(
-        looks, market, couple.assumptions, hatch=hatch, timing=costs.timing, months=LATE_MONTHS
+    prices = _look_prices(couple, looks, market, catalogue, hatch=hatch, timing=costs.timing)
+    level = couple.assumptions["price.level"]
+    return pairing_budget(looks, prices.at_level(level), couple.assumptions, costs=costs), hatch
+
+
+def _look_prices(
+    couple: Couple, looks: LookTable, market: Market, catalogue: Catalogue, *, hatch: date, timing: SaleTiming
+) -> LookPrices:
+    """Market prices of the looks; kept, since most figures of the breeder's don't move them."""
+    parents = (couple.sire.text, couple.sire.sex, couple.dam.text, couple.dam.sex)
+    key = (*parents, hatch, timing.first, timing.last, number_of(market), number_of(catalogue))
+    return _prices.get(
+        key, lambda: market_prices(looks, market, hatch=hatch, timing=timing, months=LATE_MONTHS)
     )
-    budget = pairing_budget(looks, prices, couple.assumptions, costs=costs)
-    swings = _swings.get((SEED, DRAWS), lambda: Swings(seed=SEED, draws=DRAWS))
-    return Valued(couple=couple, looks=looks, harms=harms, budget=budget, hatch=hatch, swings=swings)
 
 
 def hatch_looks(
     sire: AnimalRecord, dam: AnimalRecord, *, catalogue: Catalogue
 ) -> tuple[LookTable, tuple[Harm, ...]]:
-    """Looks of the clutch of two animals, and known harms to its young."""
+    """List the looks of the clutch of two animals, and known harms to its young."""
 
     def make() -> tuple[LookTable, tuple[Harm, ...]]:
-        clutch = cross(
-            read_animal(sire.text, catalogue, sex=sire.sex), read_animal(dam.text, catalogue, sex=dam.sex), catalogue
-        )
+        father = read_animal(sire.text, catalogue, sex=sire.sex)
+        mother = read_animal(dam.text, catalogue, sex=dam.sex)
+        clutch = cross(father, mother, catalogue)
         harms = tuple(Harm(note, gene, float(share)) for note, gene, share in clutch.welfare)
         return clutch.looks(limit=MOST_LOOKS), harms
 
-    return _clutches.get((sire.text, sire.sex, dam.text, dam.sex, id(catalogue)), make)
+    return _clutches.get((sire.text, sire.sex, dam.text, dam.sex, number_of(catalogue)), make)
 
 
 def expected_margin_of(couple: Couple, market: Market, *, catalogue: Catalogue, currency: str) -> float:
     """Exact expected margin of a couple [money]; quick, as nothing is drawn."""
-    return _value(couple, market, catalogue, currency).budget.margin
+    looks, _ = hatch_looks(couple.sire, couple.dam, catalogue=catalogue)
+    return _budget(couple, looks, market, catalogue, currency)[0].margin
 
 
 def _paid(animal: AnimalRecord, currency: str) -> float | None:

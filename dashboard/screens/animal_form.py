@@ -13,9 +13,9 @@ from dashboard.figures.component import draw
 from dashboard.figures.markup import esc, heading, strong
 from dashboard.jobs.animals import AnimalsAnswer, paid_amount, paid_minor, reading_of, with_name
 from dashboard.jobs.catalogue import catalogue_of
-from dashboard.screens.saving import clear, refuse, refused, saved, word_refused
 from dashboard.records import STATUSES, AnimalRecord, BookError
 from dashboard.records.text_fields import EARLIEST
+from dashboard.screens.saving import clear, refuse, refused, saved, word_refused
 from econ.money import BadAmount, minor_digits
 from genetics import Sex
 

@@ -116,7 +116,7 @@ def _found(rows: tuple[AnimalRow, ...]) -> tuple[AnimalRow, ...]:
     """Rows whose name, genes or status hold the words that are looked for."""
     if len(rows) < SEARCH_FROM:
         return rows
-    words = st.text_input("Find by name, gene or status", key="find_animal").casefold().strip()
+    words = st.text_input("Find by name, gene or status", key="find_animal", width=420).casefold().strip()
     return tuple(row for row in rows if words in _searched(row))
 
 
@@ -127,13 +127,13 @@ def _searched(row: AnimalRow) -> str:
 
 def _line(row: AnimalRow) -> AnimalLine:
     animal, reading = row.animal, row.reading
-    written = animal.text if not row.read_otherwise else f"{animal.text} · read as: {reading.written}"
-    if reading.fault:
-        written = f"{animal.text} · can’t be read: {reading.fault}"
+    read = f"can’t be read: {reading.fault}" if reading.fault else ""
+    if row.read_otherwise:
+        read = f"read as {reading.written}"
     return AnimalLine(
         link=f"animals?id={animal.id}",
         name=animal.name,
-        genes=written,
+        genes=animal.text,
         sexes=sex_counts(
             int(animal.sex is Sex.MALE), int(animal.sex is Sex.FEMALE), int(animal.sex is Sex.UNSEXED)
         ),
@@ -141,6 +141,7 @@ def _line(row: AnimalRow) -> AnimalLine:
         status=animal.status,
         note=animal.note,
         marks=_marks(reading.harms),
+        read=read,
     )
 
 

@@ -34,18 +34,18 @@ _BEFORE = "Before you sell, ship or show"
 _CAUTIONS = (
     (
         "The law",
-        "Pythons stand in CITES Appendix II: selling across a border needs papers. Permits, licences to sell and "
-        "rules for enclosures differ by country and place. Ask your own authority first.",
+        ("Pythons stand in CITES Appendix II, so selling across a border needs papers. Permits, licences "
+         "and rules for enclosures differ by country and place. Ask your own authority first."),
     ),
     (
         "Salmonella",
-        "Any snake may carry it. Wash your hands after every contact. Children under 5, adults over 65 and people "
-        "with weak immunity should avoid contact (CDC). Tell buyers and visitors.",
+        ("Any snake may carry it. Wash your hands after every contact. Children under 5, adults over 65 and "
+         "people with weak immunity should avoid contact (CDC). Tell buyers and visitors."),
     ),
     (
         "The animals",
-        "Ask authority and carrier for their rules before a live animal travels. If one is unwell, ask a "
-        "veterinarian who knows reptiles before it goes anywhere.",
+        ("Ask authority and carrier for their rules before a live animal travels. If one is unwell, ask a "
+         "veterinarian who knows reptiles before it goes anywhere."),
     ),
     ("The money", "All sums are estimates from your own figures; no advice on investment or tax."),
 )
@@ -72,7 +72,7 @@ def page() -> None:
     book_history.back_ups(copies)
     book_history.imports(answer)
     book_history.changes(answer)
-    draw(heading(_BEFORE) + facts_table(_BEFORE, _CAUTIONS, plain=True), "cautions")
+    draw(heading(_BEFORE, spaced=True) + facts_table(_BEFORE, _CAUTIONS, plain=True), "cautions")
 
 
 def _title(answer: BookAnswer, copies: tuple[BackUp, ...]) -> str:
@@ -92,7 +92,7 @@ def _lead(answer: BookAnswer, copies: tuple[BackUp, ...]) -> str:
         why = "by hand" if copies[0].why == "by hand" else copies[0].why
         words += f" The newest back-up is from {day_words(copies[0].at.date())}, made {why}."
     elif not answer.is_empty:
-        words += " A back-up lies beside it; copy one to another disk from time to time."
+        words += " Back-ups lie beside it; copy one to another disk from time to time."
     return words
 
 
@@ -146,11 +146,15 @@ def _money(now: str) -> None:
 def _take_out() -> None:
     """Offer each table as CSV and all of them as one workbook."""
     reading = "A copy for a spreadsheet or another program. The first four tables can be brought in again."
-    draw(heading("Take everything out", reading), "out_head")
+    draw(heading("Take everything out", reading, spaced=True), "out_head")
     book = session.current_book()
     with st.container(horizontal=True, vertical_alignment="bottom"):
         table = st.selectbox(
-            "Table", exportable(), format_func=lambda name: _TABLES.get(name, name), key="out_table", width=280
+            "Table",
+            exportable(),
+            format_func=lambda name: _TABLES.get(name, name),
+            key="out_table",
+            width=280,
         )
         st.download_button(
             "This table as CSV",

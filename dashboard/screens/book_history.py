@@ -66,7 +66,7 @@ def back_ups(copies: tuple[BackUp, ...]) -> None:
     """List the newest back-ups; restoring one takes two clicks."""
     if not copies:
         words = "One is made before every file that is brought in and before every upgrade, or by hand above."
-        draw(heading("There is no back-up yet", words), "copies")
+        draw(heading("There is no back-up yet", words, spaced=True), "copies")
         return
     shown = copies if session.choice("all_copies", default=False) else copies[:MOST_COPIES]
     rows = [
@@ -126,7 +126,8 @@ def _take_out(import_id: int) -> None:
 def changes(answer: BookAnswer) -> None:
     """List what was changed lately, newest first, each with its undo."""
     if not answer.changes:
-        draw(heading("Nothing was changed yet", "Every change is listed here and can be taken back."), "changes")
+        words = "Every change is listed here and can be taken back."
+        draw(heading("Nothing was changed yet", words, spaced=True), "changes")
         return
     every = session.choice("all_changes", default=False)
     shown = answer.changes if every else answer.changes[:MOST_CHANGES]

@@ -6,28 +6,40 @@ import streamlit as st
 
 from dashboard import session
 from dashboard.figures.component import draw
-from dashboard.figures.costs import FigureLine, SumLine, figure_row, sums_table
+from dashboard.figures.costs import BACK, FigureLine, SumLine, figure_row, sums_table
 from dashboard.figures.marks import note
 from dashboard.figures.markup import esc, heading, lead
 from dashboard.jobs.costs import CostsAnswer, Figure, change_figure, costs_answer
+from dashboard.records import BookError, Conflict, NotStored
 from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved, undo_line
-from dashboard.records import BookError, Conflict
 from dashboard.source_words import source_text
-from dashboard.words import CANT_SAY, figure, listed, number_word, plural, price, step_of
-from econ.assumptions import assumption
+from dashboard.words import (
+    CANT_SAY,
+    figure,
+    input_size,
+    input_unit,
+    listed,
+    num,
+    number_word,
+    plural,
+    price,
+    step_of,
+)
+from econ.assumptions import Assumption, assumption
 from econ.costs import CostSheet
 
 PLACE = "costs"
 FIRST = "What matters most"
 READING = (
-    "Dot: the figure in use. Line: where 8 in 10 lie. The scale runs between the ends that are allowed. A "
-    "changed figure saves itself; your own are in bold."
+    "Dot: the figure in use. Line: where 8 in 10 lie, then source. A changed figure saves itself; your own "
+    "are in bold."
 )
 _HOUSING = (
-    "A furnished enclosure costs more than a tub. The same 35 ball pythons basked, climbed, burrowed and bathed "
-    "only in a furnished one, and behaved abnormally almost only in the rack (Hollandt T, Baur M, Wöhr A-C (2021) "
-    "Animal-appropriate housing of ball pythons (Python regius). PLOS ONE 16:e0247082). Say below which share "
-    "of your places is furnished. Rules for enclosures differ by country: ask your own authority."
+    "A furnished enclosure costs more than a tub. The same 35 ball pythons basked, climbed, burrowed and "
+    "bathed only in a furnished terrarium, and behaved abnormally almost only in a rack (Hollandt T, Baur M, "
+    "Wöhr A-C (2021) Animal-appropriate housing of ball pythons (Python regius). PLOS ONE 16:e0247082). Say "
+    "below which share of your places is furnished. Rules for enclosures differ by country: ask your own "
+    "authority."
 )
 _MONEY = "An estimate from the figures below; no advice on investment or tax."
 _LARGEST = 4
@@ -96,7 +108,7 @@ def _parts(sheet: CostSheet | None) -> str:
 def _figures(answer: CostsAnswer) -> None:
     """Show one group of figures, each with an input that saves itself."""
     names = [FIRST, *(name for name, _ in answer.groups)]
-    group = st.radio("Which figures", names, horizontal=True, key="cost_group") or FIRST
+    group = st.selectbox("Figures to look at", names, key="cost_group", width=280) or FIRST
     figures = dict(answer.groups).get(group) or _first(answer)
     draw(heading(_group_title(group, len(figures)), READING), "group_head")
     if group == "Housing":
@@ -121,17 +133,12 @@ def _row(shown: Figure, currency: str) -> None:
     entry = shown.entry
     left, right = st.columns([5, 1], vertical_alignment="center", gap="small")
     with left:
-        draw(figure_row(_line(shown, currency)), f"row-{entry.id}")
+        back = draw(figure_row(_line(shown, currency)), f"row-{entry.id}") == BACK
     with right:
         _number(shown)
-        if shown.own:
-            st.button(
-                f"Back to {figure(entry.value, entry.unit)}",
-                type="tertiary",
-                key=f"back-{entry.id}",
-                on_click=_save,
-                args=(entry.id, None, shown.value),
-            )
+    if back:
+        _save(entry.id, None, shown.value)
+        st.rerun()
 
 
 def _line(shown: Figure, currency: str) -> FigureLine:
@@ -145,6 +152,7 @@ def _line(shown: Figure, currency: str) -> FigureLine:
         unit=entry.unit,
         currency=currency,
         source=source_text(entry.source),
+        default=entry.value,
         changed=shown.own,
     )
 
@@ -152,12 +160,14 @@ def _line(shown: Figure, currency: str) -> FigureLine:
 def _number(shown: Figure) -> None:
     """Show the input of one figure; its key holds the value, so that a saved one shows at once."""
     entry, now = shown.entry, shown.value
-    step, form = step_of(entry.low, entry.high, whole=entry.whole)
-    key = f"figure-{entry.id}-{'none' if now is None else format(now, '.9g')}-{session.choice('cost_round', 0)}"
-    start = int(now) if entry.whole and now is not None else now
+    size = input_size(entry.unit)
+    step, form = step_of(size * entry.low, size * entry.high, whole=entry.whole)
+    said = "none" if now is None else f"{now:.9g}"
+    key = f"figure-{entry.id}-{said}-{session.choice('cost_round', 0)}"
+    start = None if now is None else round(size * now, 9)
     st.number_input(
-        f"{entry.name}, {entry.unit}",
-        value=start,
+        f"{entry.name}, {input_unit(entry.unit)}",
+        value=int(start) if entry.whole and start is not None else start,
         step=int(step) if entry.whole else step,
         format=form,
         key=key,
@@ -172,14 +182,18 @@ def _typed(id_: str, key: str, seen: float | None) -> None:
     value = session.typed(key)
     if value is None:
         session.choose("cost_round", session.choice("cost_round", 0) + 1)
-    elif value != seen:
-        _save(id_, float(value), seen)
+    else:
+        _save(id_, float(value) / input_size(assumption(id_).unit), seen)
 
 
 def _save(id_: str, value: float | None, seen: float | None) -> None:
     """Store one figure in one step; a refusal or a clash stays on the page, and the input goes back."""
     clear(PLACE)
     entry = assumption(id_)
+    session.choose("cost_round", session.choice("cost_round", 0) + 1)
+    if value is not None and not entry.minimum <= value <= entry.maximum:
+        refuse(PLACE, NotStored(_outside(entry, value)))
+        return
     try:
         change_figure(session.current_book(), id_, value, seen=seen)
     except Conflict as fault:
@@ -188,12 +202,16 @@ def _save(id_: str, value: float | None, seen: float | None) -> None:
         refuse(PLACE, fault)
     else:
         saved(f"{entry.name} is {figure(entry.value if value is None else value, entry.unit)}.")
-    session.choose("cost_round", session.choice("cost_round", 0) + 1)
+
+
+def _outside(entry: Assumption, value: float) -> str:
+    ends = f"{figure(entry.minimum, entry.unit)} to {figure(entry.maximum, entry.unit)}"
+    return f"“{entry.name}” can’t be {figure(value, entry.unit)}; allowed: {ends}."
 
 
 def _settle_clash() -> None:
     """Show both figures where another window was faster, and do what the breeder chooses."""
-    kept = clashed(PLACE, names={"value": "Figure"}, show=lambda _, value: f"{value:g}" if value else "default")
+    kept = clashed(PLACE, names={"value": "Figure"}, show=_shown)
     if kept is None:
         return
     answer, met = kept
@@ -202,3 +220,7 @@ def _settle_clash() -> None:
         stored = met.fault.stored["value"]
         _save(met.again["id"], met.again["value"], None if stored is None else float(str(stored)))
     st.rerun()
+
+
+def _shown(_name: str, value: object) -> str:
+    return num(value, decimals=2) if isinstance(value, float) else "the default"

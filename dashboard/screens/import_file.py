@@ -39,7 +39,7 @@ def import_panel(key: str, kinds: Sequence[TableKind]) -> bool:
         Tables the file may hold; the likeliest of them is chosen.
     """
     round_ = session.choice(f"import-{key}", 0)
-    draw(heading("Bring in a file", _reading(kinds)), f"import-head-{key}")
+    draw(heading("Bring in a file", _reading(kinds), spaced=True), f"import-head-{key}")
     file = st.file_uploader(
         "CSV or XLSX file",
         ["csv", "tsv", "txt", "xlsx"],
@@ -63,9 +63,9 @@ def import_panel(key: str, kinds: Sequence[TableKind]) -> bool:
 
 def _reading(kinds: Sequence[TableKind]) -> str:
     if len(kinds) > 2:
-        return "CSV or XLSX, the first line holds the heads. It is tried first; nothing is saved before you say so."
-    said = [f"{KINDS[kind]} need {', '.join(needed_heads(kind))}" for kind in kinds]
-    return f"CSV or XLSX, the first line holds the heads: {'; '.join(said)}. It is tried first, nothing is saved."
+        return "CSV or XLSX; the first line holds the heads. It is tried first, saved only when you say so."
+    said = "; ".join(f"{KINDS[kind]} need {', '.join(needed_heads(kind))}" for kind in kinds)
+    return f"CSV or XLSX; the first line holds the heads: {said}. It is tried first."
 
 
 def _kind(key: str, data: bytes, kinds: Sequence[TableKind]) -> TableKind:
@@ -104,12 +104,14 @@ def _outcome(trial: Trial) -> str:
     """Write what would be added and what would not, with the reason for each row."""
     run = trial.run
     if run is None:
-        return heading("This file can’t be read yet") + note("none", f"{esc(trial.fault)} Nothing was saved.")
+        said = f"{esc(trial.fault)} Nothing was saved."
+        return heading("This file can’t be read yet", spaced=True) + note("none", said)
     title = run.sentence if run.total else "The file holds heads, but no rows"
     saved_yet = "Nothing is saved yet. Adding the good rows is one step and can be undone."
     parts = [heading(title, spaced=True), f'<p class="lead">{saved_yet}</p>']
     if run.guess.invented and not session.is_demo():
-        parts.append(note("none", "The file says that its rows are invented. They would enter your own book."))
+        words = "The file says that its rows are invented. They would enter your own book."
+        parts.append(note("none", words))
     if run.refused:
         parts.append(_refusals(run))
     if run.duplicates:

@@ -11,9 +11,9 @@ from dashboard.figures.component import draw
 from dashboard.figures.marks import marked_note, note
 from dashboard.figures.markup import esc, lead, link
 from dashboard.jobs.animals import AnimalRow, AnimalsAnswer, paid_amount, with_name
+from dashboard.records import AnimalRecord, BookError, Conflict
 from dashboard.screens import animal_form
 from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved, undo_line, word_refused
-from dashboard.records import AnimalRecord, BookError, Conflict
 from dashboard.source_words import source_text
 from dashboard.warning_words import ASK_A_VET
 from dashboard.words import exact
@@ -116,8 +116,10 @@ def _health(row: AnimalRow) -> None:
         text = f"{harm.note.what} ({source_text(harm.note.source)})"
         if not harm.itself:
             text += " It concerns young of two such parents, not this animal."
+        if harm is row.reading.harms[-1]:
+            text += f" {ASK_A_VET}"
         notes.append(marked_note("welfare", f"{harm.gene.capitalize()}.", text=text))
-    draw("".join(notes) + f"<p>{esc(ASK_A_VET)}</p>", "health")
+    draw("".join(notes), "health")
 
 
 def _change(seen: AnimalRecord, values: dict[str, Any]) -> None:

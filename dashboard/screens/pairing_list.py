@@ -9,8 +9,8 @@ from dashboard.figures.component import draw
 from dashboard.figures.markup import esc, heading
 from dashboard.figures.plain import ActionLine, action_table
 from dashboard.jobs.animals import AnimalsAnswer, PairingRow
-from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved
 from dashboard.records import BookError, Conflict
+from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved
 from dashboard.words import number_word, plural
 from genetics import Sex
 

@@ -17,8 +17,7 @@ from dashboard.figures.prices import (
 )
 from dashboard.jobs.prices import AHEAD_MONTHS, HORIZONS, ORDER, OwnYoung, PricedAnimal, PricesAnswer, TraitAnswer
 from dashboard.records.spreadsheets.exports import Sheet
-from dashboard.warning_words import flood_mark
-from dashboard.words import day, month, month_words, num, plural, price, rng, yearly_rate
+from dashboard.words import day, month, month_words, number_word, plural, price, rng, yearly_rate
 from econ.decisions.look_prices import months_after
 from econ.prices.outlook import LEAST_PRICES
 from econ.prices.report_card import FitReport
@@ -67,7 +66,7 @@ def _panel(trait: TraitAnswer, answer: PricesAnswer) -> Panel:
         ahead=fan,
         change=change_words(trait),
         prices=outlook.n,
-        marks=(flood_mark(trait.flood),) if _floods(trait) and trait.flood is not None else (),
+        marks=(("flood", f": {trait.flood.level}"),) if _floods(trait) and trait.flood is not None else (),
     )
 
 
@@ -144,7 +143,7 @@ def basis_words(trait: TraitAnswer, answer: PricesAnswer) -> str:
     outlook, drift = trait.outlook, answer.market.drift
     words = [outlook.basis.words, answer.asked_to_sold.words]
     before, after = yearly_rate(outlook.drift_before), yearly_rate(outlook.drift_after)
-    if drift.pooled and outlook.basis.kind == "own trend":
+    if drift.pooled and outlook.basis.kind == "own trend" and before != after:
         words.append(f"Alone its prices say {before}; beside your other traits {after} is more likely.")
     words.append(
         "All prices are brought to a bare hatchling of this trait when sold. Where a fall speeds up, every method "
@@ -212,11 +211,17 @@ def title(answer: PricesAnswer) -> str:
         verb = "is" if len(falling) == 1 else "are"
         tail = "" if len(falling) == 1 else f"; {falling[0].outlook.key} fastest"
         name = falling[0].outlook.key.capitalize() if len(falling) == 1 else ""
-        start = f"{name} is losing value" if name else f"{num(len(falling))} of your {total} traits {verb} losing value"
-        return start + tail + (f", and {num(len(rising))} {plural(len(rising), 'rises', 'rise')}" if rising else "")
+        start = f"{name} is losing value" if name else f"{number_word(len(falling), start=True)} of your {total} traits {verb} losing value"
+        return start + tail + (f", and {number_word(len(rising))} {plural(len(rising), 'rises', 'rise')}" if rising else "")
     if rising:
-        return f"{num(len(rising))} of your {total} traits {plural(len(rising), 'is', 'are')} gaining value; none falls"
+        return f"{number_word(len(rising), start=True)} of your {total} traits {plural(len(rising), 'is', 'are')} gaining value; none falls"
     return f"None of your {total} traits is clearly losing or gaining value"
+
+
+def most_pressing(answer: PricesAnswer) -> TraitAnswer:
+    """The trait to show first: the one whose flood is likeliest, else the first of the list."""
+    flooded = [trait for trait in answer.traits if _floods(trait)]
+    return max(flooded, key=lambda trait: trait.flood.chance if trait.flood else 0.0, default=answer.traits[0])
 
 
 def forecast_sheet(answer: PricesAnswer) -> Sheet:

@@ -46,7 +46,6 @@ def page() -> None:
     trait, look_back = _choose(answer)
     _depth(answer, trait, look_back)
     _combination(answer)
-    st.header("Load prices and supply counts")
     import_panel("prices", ("prices", "supply"))
 
 
@@ -63,7 +62,7 @@ def _empty() -> None:
 def _choose(answer: PricesAnswer) -> tuple[TraitAnswer, float | None]:
     keys = sorted(trait.outlook.key for trait in answer.traits)
     asked = session.asked_for("trait")
-    first = asked if asked in keys else answer.traits[0].outlook.key
+    first = asked if asked in keys else price_figures.most_pressing(answer).outlook.key
     with st.container(horizontal=True, vertical_alignment="bottom"):
         key = st.selectbox(
             "Trait in depth", keys, index=keys.index(first), format_func=str.capitalize, width=260, key=f"trait-{first}"

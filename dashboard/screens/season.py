@@ -99,8 +99,8 @@ def _total(answer: SeasonAnswer) -> SeasonTotal:
 
 
 def _decisions(answer: SeasonAnswer) -> tuple[Decision, ...]:
-    """Worst news first: harm to animals, then floods, then pairings that lose more often than not."""
-    welfare, likely, possible, losing = [], [], [], []
+    """Worst news first: harm to animals, then floods, the likeliest first, then pairings that lose more often than not."""
+    welfare, floods, losing = [], [], []
     for row in answer.planned:
         if row.valued is None:
             continue
@@ -110,12 +110,12 @@ def _decisions(answer: SeasonAnswer) -> tuple[Decision, ...]:
             welfare.append(Decision("welfare", f"{row.name}.", words, target, "Read why"))
         flood = row.flood
         if flood is not None and flood.level in {"likely", "possible"}:
-            kept = likely if flood.level == "likely" else possible
             words = flood_sentence(flood, answer.currency)
-            kept.append(Decision("flood", f"{row.name}.", words, target, "See its figures"))
+            floods.append((flood.chance, Decision("flood", f"{row.name}.", words, target, "See its figures")))
         if row.valued.outcomes.loss_chance > 0.5 and (flood is None or flood.level == "already below"):
             losing.append((row, target))
-    items = [*welfare, *likely, *_losers(losing), *possible]
+    floods.sort(key=lambda pair: -pair[0])
+    items = [*welfare, *(decision for _, decision in floods), *_losers(losing)]
     return tuple(items[:MOST_DECISIONS])
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from genetics import clutch_size_pmf, hatchling_pmf
+from genetics import ImpossibleClutchSize, clutch_size_pmf, hatchling_pmf
 from numpy.typing import NDArray
 
-from econ.assumptions import Assumptions
+from econ.assumptions import Assumptions, Contradiction
 
 Floats = NDArray[np.float64]
 
@@ -76,6 +76,18 @@ class ClutchOdds:
         return float(self.laying * (self.weights @ (1.0 - none)))
 
 
+def _clutch_sizes(assumptions: Assumptions) -> Floats:
+    """Chance of each clutch size."""
+    mean, sd = assumptions["clutch.eggs_mean"], assumptions["clutch.eggs_sd"]
+    try:
+        return clutch_size_pmf(mean, sd)
+    except ImpossibleClutchSize as fault:
+        raise Contradiction(
+            ("clutch.eggs_mean", "clutch.eggs_sd"),
+            f"A mean of {mean:g} eggs with a spread of {sd:g} is not possible: {fault}.",
+        ) from fault
+
+
 def clutch_odds(assumptions: Assumptions, weights: Floats, *, lost: Floats) -> ClutchOdds:
     """Numbers of hatchlings from the breeder's assumptions and the eggs lost to a lethal pair.
 
@@ -87,8 +99,13 @@ def clutch_odds(assumptions: Assumptions, weights: Floats, *, lost: Floats) -> C
         Chance of each joint genotype of the parents, shape (S,).
     lost
         Share of the fertile eggs that can't hatch, by parents' genotype, shape (S,).
+
+    Raises
+    ------
+    Contradiction
+        If no clutch size has the mean and the spread that were entered.
     """
-    eggs = clutch_size_pmf(assumptions["clutch.eggs_mean"], assumptions["clutch.eggs_sd"])
+    eggs = _clutch_sizes(assumptions)
     by_parents = [
         hatchling_pmf(
             eggs,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -35,7 +35,8 @@ class LookPrices:
     leads
         Leading traits, in order, shape (L,).
     look_names
-        Names of the looks, in order; they pick the swing a look has in common across pairings.
+        Names of the looks, in order, each once; they pick the swing a look has in common across
+        pairings, and rows of the table with the same name share it.
     lead, look
         Leading trait and look of each cell, shape (C,).
     late_months
@@ -86,8 +87,22 @@ class LookPrices:
         prices: Floats = np.exp(self.late_log_price + variance / 2)
         return prices
 
-    def sale_range(self, number: int, timing: SaleTiming) -> tuple[float, float]:
-        """8-in-10 range of one sale of a look, both sexes, in its mean month of sale [money].
+    def at_level(self, level: float) -> LookPrices:
+        """Multiply every price by a factor above 0."""
+        if level == 1.0:
+            return self
+        step = np.log(level)
+        return replace(
+            self,
+            late_log_price=self.late_log_price + step,
+            today_log_price=self.today_log_price + step,
+        )
+
+    def sale_range(self, number: int, timing: SaleTiming, *, sexes: Floats) -> tuple[float, float]:
+        """8-in-10 range of one sale of a look, in its mean month of sale [money].
+
+        Sexes of different prices are two humps; the range is that of a normal of their common mean and
+        spread, in logs.
 
         Parameters
         ----------
@@ -95,19 +110,37 @@ class LookPrices:
             Position of the look in the table.
         timing
             When the young sell.
+        sexes
+            Expected males and females of the look, shape (2,); equal parts if there are none.
         """
         month = int(np.argmin(np.abs(timing.months - timing.chances @ timing.months / timing.chances.sum())))
         cells = slice(2 * number, 2 * number + 2)
-        middle = float(self.log_price[cells, month].mean())
+        total = float(sexes.sum())
+        parts = sexes / total if total > 0 else np.full(2, 0.5)
+        logs = np.where(parts > 0, self.log_price[cells, month], 0.0)
+        middle = float(parts @ logs)
+        apart = float(parts @ logs**2) - middle**2 if np.isfinite(middle) else 0.0
         level = self.level_sd[self.lead[2 * number], month]
-        spread = float(np.sqrt(level**2 + self.own_sd[2 * number] ** 2 + self.sale_sd[2 * number] ** 2))
+        noise = level**2 + self.own_sd[2 * number] ** 2 + self.sale_sd[2 * number] ** 2
+        spread = float(np.sqrt(noise + max(apart, 0.0)))
         return float(np.exp(middle - RANGE_80 * spread)), float(np.exp(middle + RANGE_80 * spread))
 
 
 def look_prices(
     looks: LookTable, market: Market, assumptions: Assumptions, *, hatch: date, timing: SaleTiming, months: int
 ) -> LookPrices:
-    """Price every look of a clutch by sex and month.
+    """Price every look of a clutch by sex and month, at the breeder's own level.
+
+    See `market_prices`; `price.level` multiplies every price.
+    """
+    found = market_prices(looks, market, hatch=hatch, timing=timing, months=months)
+    return found.at_level(assumptions["price.level"])
+
+
+def market_prices(
+    looks: LookTable, market: Market, *, hatch: date, timing: SaleTiming, months: int
+) -> LookPrices:
+    """Price every look of a clutch by sex and month, as the market has it.
 
     A look that nothing is known of counts as nothing, and its basis says so.
 
@@ -117,8 +150,6 @@ def look_prices(
         Looks of the clutch.
     market
         The fitted prices.
-    assumptions
-        `price.level` multiplies every price.
     hatch
         Expected day of hatching.
     timing
@@ -136,14 +167,16 @@ def look_prices(
     known = np.array([name != NO_PRICE for name in names])
     log_price = np.where(
         known[:, None],
-        np.stack([forecast.log_mean for forecast in found]) + np.log(assumptions["price.level"]),
+        np.stack([forecast.log_mean for forecast in found]),
         -np.inf,
     )
+    looks_named = [combination_key(row.traits) for row in looks.rows]
+    places = {name: place for place, name in enumerate(dict.fromkeys(looks_named))}
     prices = LookPrices(
         leads=leads,
-        look_names=tuple(combination_key(row.traits) for row in looks.rows),
+        look_names=tuple(places),
         lead=np.array([leads.index(name) for name in names], dtype=np.int64),
-        look=np.repeat(np.arange(len(looks.rows)), 2),
+        look=np.repeat(np.array([places[name] for name in looks_named], dtype=np.int64), 2),
         late_months=late,
         late_log_price=log_price[:, 1:],
         late_level_sd=np.nan_to_num(np.stack([by_lead[name] for name in leads])),

@@ -200,7 +200,7 @@ class PairingBudget:
         count = cells[pair]
         total = float(count.sum())
         price = float(count @ prices[pair] / total) if total > 0 else float(prices[pair].mean())
-        low, high = self.prices.sale_range(number, self.young.timing)
+        low, high = self.prices.sale_range(number, self.young.timing, sexes=count)
         return LookValue(
             look=self.looks.rows[number],
             number=total,

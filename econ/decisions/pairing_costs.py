@@ -67,6 +67,20 @@ class PairingCosts:
         """
         return float(self.keeping.total[self.timing.first])
 
+    @property
+    def leaving(self) -> Floats:
+        """Chance that a hatchling leaves, sold, given away or dead, in each month, shape (M + 1,)."""
+        leaving = np.zeros(self.keeping.months.size)
+        leaving[self.timing.first : self.timing.last] = self.survival * self.timing.chances
+        leaving[self.timing.last] = self.survival * self.timing.unsold
+        leaving[self.timing.first] += 1.0 - self.survival
+        return leaving
+
+    @property
+    def hours_each(self) -> float:
+        """Expected hours of work on one hatchling until it leaves [hours]."""
+        return float(self.leaving @ self.keeping.hours)
+
     def of_young(self, hatchlings: float, *, sales: float, assumptions: Assumptions) -> CostSheet:
         """Expected cost of keeping and selling the young.
 
@@ -77,15 +91,11 @@ class PairingCosts:
         sales
             Expected money from sales [money].
         """
-        stay = np.zeros(self.keeping.months.size)
-        stay[self.timing.first : self.timing.last] = self.survival * self.timing.chances
-        stay[self.timing.last] = self.survival * self.timing.unsold
-        stay[self.timing.first] += 1.0 - self.survival
         sold = hatchlings * self.survival * (1.0 - self.timing.unsold)
         return together(
             (
                 selling_costs(sales, sold, assumptions=assumptions),
-                self.keeping.expected(stay / stay.sum(), hatchlings=hatchlings),
+                self.keeping.expected(self.leaving, hatchlings=hatchlings),
             )
         )
 

@@ -27,8 +27,8 @@ class WhatIf:
     margin_low, margin_high
         Expected margin at these ends [money].
     turns_at
-        Value at which the expected margin is zero [its unit]; None if it does not turn within the
-        values allowed.
+        Value between the two ends at which the expected margin is zero [its unit]; None if it does
+        not turn between them.
     """
 
     id: str
@@ -87,14 +87,15 @@ def range_around(id_: str, value: float) -> tuple[float, float]:
 def _one(id_: str, assumptions: Assumptions, margin: Margin) -> WhatIf:
     now = assumptions[id_]
     low, high = range_around(id_, now)
+    ends = _margin_at(id_, low, assumptions, margin), _margin_at(id_, high, assumptions, margin)
     return WhatIf(
         id=id_,
         low=low,
         high=high,
         now=now,
-        margin_low=_margin_at(id_, low, assumptions, margin),
-        margin_high=_margin_at(id_, high, assumptions, margin),
-        turns_at=_turn(id_, (low, high), assumptions, margin),
+        margin_low=ends[0],
+        margin_high=ends[1],
+        turns_at=_turn(id_, (low, high), ends, lambda value: _margin_at(id_, value, assumptions, margin)),
     )
 
 
@@ -106,12 +107,11 @@ def _margin_at(id_: str, value: float, assumptions: Assumptions, margin: Margin)
         return margin(assumptions)
 
 
-def _turn(id_: str, ends: tuple[float, float], assumptions: Assumptions, margin: Margin) -> float | None:
-    """Value between the ends at which the margin is zero, if there is one."""
-    if assumption(id_).whole:
+def _turn(
+    id_: str, values: tuple[float, float], ends: tuple[float, float], margin: Callable[[float], float]
+) -> float | None:
+    """Value between two at which the margin is zero, if there is one."""
+    if assumption(id_).whole or ends[0] == ends[1] or ends[0] * ends[1] > 0:
         return None
-    low, high = (_margin_at(id_, end, assumptions, margin) for end in ends)
-    if low == high or low * high > 0:
-        return None
-    root = brentq(lambda value: _margin_at(id_, value, assumptions, margin), *ends, xtol=1e-6, rtol=1e-8)
-    return float(root)
+    closeness = 1e-6 * (values[1] - values[0])
+    return float(brentq(margin, *values, xtol=closeness, rtol=1e-8))

@@ -76,7 +76,7 @@ class Visit:
 
     def faults(self) -> list[str]:
         """Give the texts of errors shown on the page."""
-        return self.page.locator('[data-testid="stException"]').all_inner_texts()
+        return self.page.locator('[data-testid="stException"], .st-key-broken').all_inner_texts()
 
     def axe_findings(self) -> list[str]:
         """Give what axe finds against WCAG 2.2 AA, one line per rule."""
@@ -124,7 +124,9 @@ def wait_until_up(url: str, process: subprocess.Popen[bytes], seconds: float = 6
 
 
 def environment(home: Path) -> dict[str, str]:
-    kept = {key: value for key, value in os.environ.items() if not key.startswith(("STREAMLIT_", "HATCHMARGIN_"))}
+    kept = {
+        key: value for key, value in os.environ.items() if not key.startswith(("STREAMLIT_", "HATCHMARGIN_"))
+    }
     return {**kept, "HOME": str(home), "HATCHMARGIN_HOME": str(home), "PYTHONPATH": str(REPOSITORY)}
 
 

@@ -1,0 +1,1 @@
+"""The dashboard: records, jobs, figures and screens."""

@@ -1,4 +1,4 @@
-"""How does a source read on screen? The one place where each becomes a line."""
+"""How do sources and refusals of the libraries read on screen? The one place where each becomes a line."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from genetics.genes.sources import Source
 
+_PLACE = re.compile(r"'([^']+)' \(at character \d+\)")
 _SEEN = re.compile(r"\s*\[seen[:;]?\s*([^\]]*)\]")
 
 
@@ -32,3 +33,8 @@ def grouped_sources(sources: Iterable[tuple[str, Source]]) -> tuple[tuple[str, s
     if len(kept) == 1:
         return (("", next(iter(kept))),)
     return tuple((", ".join(names), text) for text, names in kept.items())
+
+
+def plain_refusal(reason: str) -> str:
+    """Write a refusal without the place of the word at fault, which the quoted word shows as well."""
+    return _PLACE.sub(r"“\1”", reason)

@@ -50,8 +50,8 @@ def flood_sentence(flood: FloodWarning, currency: str) -> str:
     """Say a flood's chance and what it is measured against."""
     often = freq(flood.chance).replace(" in 100", " of 100")
     words = (
-        f"In {often} such markets the young will bring less than the {price(flood.unit_cost)} {currency} each "
-        f"of them costs; today they would bring {price(flood.today)}."
+        f"In {often} such markets the young will bring less than the {price(flood.unit_cost)} {currency} "
+        f"each of them costs; today they would bring {price(flood.today)}."
     )
     return words + _growth(flood)
 
@@ -59,7 +59,8 @@ def flood_sentence(flood: FloodWarning, currency: str) -> str:
 def flood_title(flood: FloodWarning) -> str:
     """Say how near a flood is, as a heading."""
     if flood.level == "already below":
-        return f"The young of this pairing cost more than they bring today: {price(flood.unit_cost)} against {price(flood.today)}"
+        gap = f"{price(flood.unit_cost)} against {price(flood.today)}"
+        return f"The young of this pairing cost more than they bring today: {gap}"
     if flood.level == "none":
         return f"No flood of {flood.trait} in sight: {freq(flood.chance)} that the price falls below cost"
     return f"What stands behind the flood warning of {flood.trait}"
@@ -79,7 +80,7 @@ def flood_figures(flood: FloodWarning, currency: str) -> tuple[tuple[str, str], 
     low, middle, high = (freq(chance) for chance in flood.chances)
     rows = [
         ("Chance that the price at the sale date is below cost", freq(flood.chance)),
-        ("The same if price reacts strongly, as assumed, or hardly to more offers", f"{low}; {middle}; {high}"),
+        ("The same if price reacts strongly, usually, or hardly to more offers", f"{low}; {middle}; {high}"),
         (f"Price today, at the sale date, and needed, {currency}",
          f"{price(flood.today)}, {price(flood.price)}, {price(flood.unit_cost)}"),
         (f"One more hatchling of {flood.trait} adds, {currency}", price(flood.next_one)),
@@ -91,7 +92,12 @@ def flood_figures(flood: FloodWarning, currency: str) -> tuple[tuple[str, str], 
         rows.append((f"Offers of {flood.trait} now", num(flood.supply.offered)))
         rows.append(("Growth of offers over the last year", percent(_year(flood), sign=True)))
         if flood.bearable is not None:
-            rows.append(("Offers the price can bear before it meets the cost", f"{num(flood.bearable, decimals=1)} times today’s"))
+            rows.append(
+                (
+                    "Offers the price can bear before it meets the cost",
+                    f"{num(flood.bearable, decimals=1)} times today’s",
+                )
+            )
     return tuple(rows)
 
 

@@ -11,7 +11,18 @@ from itertools import pairwise
 from pathlib import Path
 from random import Random
 
-from demo_prices.scenario import ANIMALS, FIGURES, FIRST, LAST, LISTINGS, PAIRINGS, PATHS, SUPPLY, Listing, Row
+from demo_prices.scenario import (
+    ANIMALS,
+    FIGURES,
+    FIRST,
+    LAST,
+    LISTINGS,
+    PAIRINGS,
+    PATHS,
+    SUPPLY,
+    Listing,
+    Row,
+)
 
 SEED = 20261120
 SOLD_SHARE = 0.22

@@ -16,7 +16,7 @@ DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 
 def blocks(text: str, language: str) -> list[str]:
-    return re.findall(rf"```{language}\n(.*?)```", text, re.S)
+    return re.findall(rf"```{language}\n(.*?)```", text, re.DOTALL)
 
 
 def run(code: str) -> str:
@@ -63,9 +63,11 @@ def test_pictures_and_places_that_are_named_exist(text):
 
 def test_every_word_of_the_word_list_stands_in_the_code():
     table = DEVELOPERS.split("## Word list")[1].split("\n## ")[0]
-    words = re.findall(r"^\| `(\w+)`", table, re.M)
+    words = re.findall(r"^\| `(\w+)`", table, re.MULTILINE)
     code = "\n".join(
-        path.read_text(encoding="utf-8") for room in ("genetics", "econ", "dashboard") for path in (ROOT / room).rglob("*.py")
+        path.read_text(encoding="utf-8")
+        for room in ("genetics", "econ", "dashboard")
+        for path in (ROOT / room).rglob("*.py")
     )
     missing = [word for word in words if not re.search(rf"\b{word}\b", code)]
     assert len(words) > 20

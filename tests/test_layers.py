@@ -74,7 +74,9 @@ def test_a_floor_imports_only_what_lies_beneath_it(place):
             top = module.split(".")[0]
             assert top not in barred, f"{name} imports {module}"
             if top in OURS:
-                inside = any(module == a or module.startswith(a + ".") or a.startswith(module + ".") for a in allowed)
+                inside = any(
+                    module == a or module.startswith(a + ".") or a.startswith(module + ".") for a in allowed
+                )
                 assert inside, f"{name} imports {module}; allowed: {', '.join(allowed)}"
 
 
@@ -99,7 +101,9 @@ def test_rooms_of_a_library_are_free_of_circles(package):
 def test_a_package_init_only_hands_out_names(package):
     for path in (ROOT / package).rglob("__init__.py"):
         for node in ast.parse(path.read_text(encoding="utf-8")).body:
-            plain = isinstance(node, ast.Import | ast.ImportFrom | ast.Assign | ast.Expr | ast.If | ast.AnnAssign)
+            plain = isinstance(
+                node, ast.Import | ast.ImportFrom | ast.Assign | ast.Expr | ast.If | ast.AnnAssign
+            )
             lazy = isinstance(node, ast.FunctionDef) and node.name in {"__getattr__", "__dir__"}
             assert plain or lazy, f"{path.relative_to(ROOT)}:{node.lineno} does more than hand out names"
 
@@ -116,7 +120,18 @@ def test_slow_libraries_are_not_imported_at_start():
 
 
 def test_top_level_holds_only_what_the_design_names():
-    named = {"README.md", "DEVELOPERS.md", "pyproject.toml", "dashboard", "econ", "genetics", "tests", "demo_prices"}
+    named = {
+        "README.md",
+        "DEVELOPERS.md",
+        "pyproject.toml",
+        "dashboard",
+        "econ",
+        "genetics",
+        "tests",
+        "demo_prices",
+    }
     built = {"build", "dist"}
-    found = {p.name for p in ROOT.iterdir() if not p.name.startswith(".") and not p.name.endswith(".egg-info")}
+    found = {
+        p.name for p in ROOT.iterdir() if not p.name.startswith(".") and not p.name.endswith(".egg-info")
+    }
     assert found - built <= named

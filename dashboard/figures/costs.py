@@ -98,7 +98,7 @@ def figure_row(r: FigureLine) -> str:
         strip_cell(_strip(r, low, high), line=False),
         cell(esc(f"{low} to {high} {unit_words(r.unit, r.currency)}".strip()) + source),
     )
-    return table(r.name, columns, rows=[row(cells)], look="compact")
+    return table(r.name, columns, rows=[row(cells)], look="bare")
 
 
 def _strip(r: FigureLine, low: str, high: str) -> str:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-from dashboard.figures.markup import esc
 from dashboard.figures.chart_frame import CHART_CONFIG
+from dashboard.figures.markup import esc
 from dashboard.figures.palette import LIGHT, Palette
 from dashboard.figures.price_chart import price_chart
 from dashboard.figures.price_view import PriceView

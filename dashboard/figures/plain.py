@@ -241,9 +241,7 @@ class ActionLine:
     pale: bool = False
 
 
-def action_table(
-    title: str, reading: str, *, heads: tuple[str, str, str], rows: Sequence[ActionLine]
-) -> str:
+def action_table(title: str, reading: str, *, heads: tuple[str, str, str], rows: Sequence[ActionLine]) -> str:
     """Write rows with what can be done to each: planned pairings, changes, back-ups."""
     columns = (Column(heads[0], 46), Column(heads[1], 26), Column(heads[2], 28))
     head = heading(title, reading, spaced=True)

@@ -71,14 +71,16 @@ class FitLine:
     used: bool = False
 
 
-def key_html(*, forecast: bool = True, supply: bool = False) -> str:
-    """Write the chart's key in words; it wraps on a phone."""
+def key_html(*, forecast: bool = True, supply: bool = False, expected: bool = False) -> str:
+    """Write the chart's key in words; it wraps on a phone. Each part can be left out with its lines."""
     items = ['<span aria-hidden="true">●</span> sold', '<span aria-hidden="true">–</span> asked']
     if forecast:
         items += [_LINE.format("key-fit") + "fitted", _LINE.format("key-ahead") + "forecast"]
         items += [_BAND.format("key-80") + "8 in 10", _BAND.format("key-95") + "19 in 20"]
     if supply:
-        items += [_LINE.format("key-offered") + "offered", _LINE.format("key-expected") + "expected supply"]
+        items.append(_LINE.format("key-offered") + "offered")
+    if expected:
+        items.append(_LINE.format("key-expected") + "expected supply")
     return '<ul class="key">' + "".join(f"<li>{item}</li>" for item in items) + "</ul>"
 
 

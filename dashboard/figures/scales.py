@@ -10,7 +10,7 @@ from typing import Final
 from dashboard.words import num
 
 _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
-_LETTER: Final = 7.2  # width of a figure at 12.5 px [px]
+_LETTER: Final = 6.4  # width of a figure at 12.5 px [px]
 _NARROWEST: Final = 300.0  # width of a strip on a small phone [px]
 
 

@@ -162,7 +162,7 @@ def dots50(values: Sequence[float], *, currency: str, what: str = "season", wide
         Width beyond which the figure does not grow [px].
     """
     stacks = stack(values)
-    base = Scale.around([stacks.low, stacks.high], ticks=4, margin=0)
+    base = Scale.around([stacks.low, stacks.high], ticks=5, margin=0)
     scale = Scale(stacks.low, stacks.high, tuple(t for t in base.ticks if stacks.low <= t <= stacks.high))
     radius, pitch = _dot_size(stacks)
     top = 14 + stacks.tallest * pitch

@@ -1,0 +1,1 @@
+"""One file a screen's question: read the book, compute, hand back one frozen result."""

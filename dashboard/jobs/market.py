@@ -25,7 +25,7 @@ DAYS_A_MONTH = 30.4375
 _markets: Recent[Market] = Recent(4)
 _supplies: Recent[SupplyBook] = Recent(4)
 _prints: Recent[tuple[int, int]] = Recent(8)
-_due: Recent[tuple[ShownForecast, ...]] = Recent(8)
+_due: Recent[tuple[int, tuple[ShownForecast, ...]]] = Recent(8)
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,7 +76,7 @@ def market_of(book: Book) -> Market:
     prices, _ = _prints_of(book)
     today = book.today()
     currency = book.currency
-    due = _due_forecasts(book, today)
+    seen, due = _due_forecasts(book, today)
 
     def fit() -> Market:
         observations = book.price_observations()
@@ -86,14 +86,15 @@ def market_of(book: Book) -> Market:
             return market
         return fit_market(observations, today=today, currency=currency, past_forecasts=past)
 
-    return _markets.get((str(book.path), prices, today, currency, due), fit)
+    return _markets.get((str(book.path), prices, today, currency, seen), fit)
 
 
-def _due_forecasts(book: Book, today: date) -> tuple[ShownForecast, ...]:
-    """Remembered forecasts whose day has come; those of today are all about days ahead."""
+def _due_forecasts(book: Book, today: date) -> tuple[int, tuple[ShownForecast, ...]]:
+    """Remembered forecasts whose day has come, with their fingerprint; those of today lie ahead."""
 
-    def read() -> tuple[ShownForecast, ...]:
-        return tuple(forecast for forecast in book.past_forecasts() if forecast.horizon <= today)
+    def read() -> tuple[int, tuple[ShownForecast, ...]]:
+        due = tuple(forecast for forecast in book.past_forecasts() if forecast.horizon <= today)
+        return hash(due), due
 
     return _due.get((str(book.path), book.data_version, today), read)
 
@@ -137,15 +138,16 @@ def checked_forecasts(past: Sequence[ShownForecast], market: Market) -> tuple[Pa
     many forecasts of the same thing: of those made equally far ahead one counts for each price, the
     one whose day is nearest.
     """
-    points = {outlook.key: outlook.points for outlook in market.traits}
+    series = {outlook.key: outlook.points for outlook in market.traits}
+    days = {key: np.array([point.on.toordinal() for point in points]) for key, points in series.items()}
     best: dict[tuple[str, int, int], tuple[int, ShownForecast]] = {}
     for forecast in past:
-        near = [
-            (abs((point.on - forecast.horizon).days), place)
-            for place, point in enumerate(points.get(forecast.trait, ()))
-        ]
-        gap, place = min(near, default=(MATCH_DAYS + 1, -1))
-        if gap > MATCH_DAYS or forecast.horizon > market.as_of:
+        if forecast.trait not in series or forecast.horizon > market.as_of:
+            continue
+        gaps = np.abs(days[forecast.trait] - forecast.horizon.toordinal())
+        place = int(np.argmin(gaps))
+        gap = int(gaps[place])
+        if gap > MATCH_DAYS:
             continue
         months = round((forecast.horizon - forecast.made_on).days / DAYS_A_MONTH)
         key = (forecast.trait, place, months)
@@ -153,7 +155,7 @@ def checked_forecasts(past: Sequence[ShownForecast], market: Market) -> tuple[Pa
             best[key] = (gap, forecast)
     return tuple(
         PastForecast(
-            float(np.log(points[trait][place].adjusted)) - forecast.log_mean,
+            float(np.log(series[trait][place].adjusted)) - forecast.log_mean,
             forecast.level_sd,
             forecast.sale_sd,
         )

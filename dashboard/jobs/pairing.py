@@ -8,16 +8,16 @@ from datetime import date
 from types import MappingProxyType
 
 import numpy as np
-from genetics import Catalogue, Sex
 from numpy.typing import NDArray
 
 from dashboard.jobs.market import market_of, supplies_of
 from dashboard.jobs.season import (
     couple_of,
-    females_of_sires,
+    females_with,
     next_season,
     pairing_flood,
-    season_answer,
+    value_pairings,
+    young_by_lead,
 )
 from dashboard.jobs.valuation import Couple, Valued, expected_margin_of, value_couple
 from dashboard.records import AnimalRecord, Book, PairingRecord
@@ -26,6 +26,7 @@ from econ.decisions.flood import FloodWarning, combined_sd
 from econ.decisions.look_prices import RANGE_80, months_after
 from econ.decisions.pairing_budget import LookValue
 from econ.decisions.what_ifs import WhatIf, what_ifs
+from genetics import Catalogue, Sex
 
 Floats = NDArray[np.float64]
 
@@ -164,7 +165,7 @@ def pairing_answer(
         pairing=pairing,
         valued=valued,
         currency=book.currency,
-        flood=_flood(book, valued, pairing, catalogue),
+        flood=_flood(book, choice, valued, catalogue=catalogue),
         looks=valued.budget.look_values(),
         what_ifs=_what_ifs(couple, book, catalogue),
         average=_average_price(valued),
@@ -177,8 +178,7 @@ def pairing_answer(
 
 def _couple(book: Book, choice: Parents, pairing: PairingRecord | None, ids: tuple[int, int]) -> Couple:
     animals = {animal.id: animal for animal in book.animals()}
-    females = females_of_sires(choice.pairings)
-    count = max(females[ids[0]] + (0 if pairing is not None and pairing.planned else 1), 1)
+    count = females_with(choice.pairings, *ids)
     if pairing is not None:
         return couple_of(book, pairing, animals, females=count)
     return Couple(
@@ -195,22 +195,22 @@ def _own(book: Book, pairing: PairingRecord | None, trial: Mapping[str, float]) 
     return tuple(sorted({*stored, *trial}))
 
 
-def _flood(
-    book: Book, valued: Valued, pairing: PairingRecord | None, catalogue: Catalogue
-) -> FloodWarning | None:
-    if pairing is not None:
-        rows = season_answer(book, valued.couple.season, catalogue=catalogue).rows
-        found = next((row for row in rows if row.pairing.id == pairing.id), None)
-        return found.flood if found is not None else None
-    return pairing_flood(valued, supplies_of(book), own={}, planned=False)
+def _flood(book: Book, choice: Parents, valued: Valued, *, catalogue: Catalogue) -> FloodWarning | None:
+    """Flood warning of a couple as it is valued here, beside the young of the plan's other pairings."""
+    couple = (valued.couple.sire.id, valued.couple.dam.id)
+    others = [p for p in choice.pairings if p.planned and (p.sire_id, p.dam_id) != couple]
+    animals = {animal.id: animal for animal in book.animals()}
+    values, _ = value_pairings(book, choice.pairings, animals, catalogue=catalogue)
+    young = young_by_lead(values[p.id] for p in others if p.id in values)
+    return pairing_flood(valued, supplies_of(book), others=young)
 
 
 def _what_ifs(couple: Couple, book: Book, catalogue: Catalogue) -> tuple[WhatIf, ...]:
-    market = market_of(book)
+    market, currency = market_of(book), book.currency
 
     def margin(assumptions: Assumptions) -> float:
         changed = replace(couple, assumptions=assumptions)
-        return expected_margin_of(changed, market, catalogue=catalogue, currency=book.currency)
+        return expected_margin_of(changed, market, catalogue=catalogue, currency=currency)
 
     known = [id_ for id_ in ASKED if not couple.assumptions.is_missing(id_)]
     return what_ifs(known, couple.assumptions, margin=margin)
@@ -227,8 +227,7 @@ def _average_price(valued: Valued) -> AveragePrice:
 
 
 def _hours(valued: Valued) -> float:
-    figures, budget = valued.couple.assumptions, valued.budget
-    timing = budget.young.timing
-    months = min(timing.expected_months, float(timing.last))
-    clutch = budget.odds.laying * figures["work.clutch_hours"]
-    return clutch + budget.odds.mean * months * figures["work.hatchling_hours_month"]
+    """Add up the expected hours of work on the clutch and its young."""
+    budget = valued.budget
+    clutch = budget.odds.laying * valued.couple.assumptions["work.clutch_hours"]
+    return clutch + budget.odds.mean * budget.costs.hours_each

@@ -1,4 +1,4 @@
-"""How is a trait doing, and what is a combination worth?"""
+"""How is a trait doing? And what any combination is worth."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
-from genetics import Catalogue, Sex, read_animal, traits_of
 
 from dashboard.jobs.market import TraitSupply, market_of, supplies_of
 from dashboard.jobs.recent import Recent
@@ -21,6 +20,7 @@ from econ.prices.observations import Stage
 from econ.prices.outlook import Status, TraitOutlook
 from econ.prices.report_card import FitReport, report_card
 from econ.prices.results import AskedFactor, Bands, PriceForecast
+from genetics import Catalogue, Sex, read_animal, traits_of
 
 AHEAD_MONTHS = 36
 HORIZONS = (9, 12, 24, 36)  # months ahead that are printed
@@ -183,7 +183,13 @@ class PricedAnimal:
 
 
 def price_of(
-    book: Book, text: str, *, sex: Sex, stage: Stage, catalogue: Catalogue, months: Sequence[int] = (0, *HORIZONS)
+    book: Book,
+    text: str,
+    *,
+    sex: Sex,
+    stage: Stage,
+    catalogue: Catalogue,
+    months: Sequence[int] = (0, *HORIZONS),
 ) -> PricedAnimal:
     """Price any animal as breeders write it.
 

@@ -1,13 +1,11 @@
-"""Which pairings, what will they earn, and what is about to flood?"""
+"""Which pairings, and what will they earn? With what is about to flood."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from genetics import Catalogue, NotationError, PairingError
 from numpy.typing import NDArray
 
 from dashboard.jobs.market import SupplyBook, market_of, supplies_of
@@ -17,6 +15,7 @@ from econ.assumptions import AssumptionError, Assumptions
 from econ.costs import CostSheet, shared_costs
 from econ.decisions.flood import FloodWarning, combined_sd, flood_warning
 from econ.decisions.season import SeasonOutcome, season_outcome
+from genetics import Catalogue, NotationError, PairingError
 
 Floats = NDArray[np.float64]
 
@@ -106,29 +105,27 @@ def season_answer(book: Book, season: int | None = None, *, catalogue: Catalogue
     chosen = season if season is not None else next_season(seasons, today_year=book.today().year)
     of_season = [pairing for pairing in pairings if pairing.season == chosen]
     animals = {animal.id: animal for animal in book.animals()}
-    values, faults = _value_all(book, of_season, animals, catalogue)
-    floods = plan_floods(
-        [(values[p.id], p.planned) for p in of_season if p.id in values], supplies_of(book)
-    )
+    values, faults = value_pairings(book, of_season, animals, catalogue=catalogue)
+    plan = {p.id: values[p.id] for p in of_season if p.planned and p.id in values}
+    floods = _floods(values, plan, supplies_of(book))
     rows = [
         SeasonRow(
             pairing=pairing,
             sire=animals[pairing.sire_id],
             dam=animals[pairing.dam_id],
             valued=values.get(pairing.id),
-            flood=floods.get(values[pairing.id].name) if pairing.id in values else None,
+            flood=floods.get(pairing.id),
             fault=faults.get(pairing.id, ""),
         )
         for pairing in of_season
     ]
     shared = _shared(book)
-    plan = [values[p.id].outcomes for p in of_season if p.planned and p.id in values]
     return SeasonAnswer(
         season=chosen,
         seasons=seasons,
         currency=book.currency,
         rows=tuple(sorted(rows, key=_by_margin)),
-        outcome=season_outcome(plan, shared=shared),
+        outcome=season_outcome([valued.outcomes for valued in plan.values()], shared=shared),
         shared=shared,
         animals=len(animals),
         prices=len(book.price_versions()),
@@ -136,79 +133,96 @@ def season_answer(book: Book, season: int | None = None, *, catalogue: Catalogue
 
 
 def next_season(seasons: Sequence[int], *, today_year: int) -> int:
-    """The earliest season that is not over, or the last one, or next year when there is none."""
+    """Choose the earliest season after this year, else the last one; next year when there is none."""
     ahead = [season for season in seasons if season > today_year]
     if ahead:
         return min(ahead)
     return max(seasons, default=today_year + 1)
 
 
-def couple_of(book: Book, pairing: PairingRecord, animals: Mapping[int, AnimalRecord], *, females: int) -> Couple:
-    """All that goes into the value of a pairing of the book."""
-    figures = {**book.assumptions(), **book.pairing_assumptions(pairing.id)}
+def couple_of(
+    book: Book,
+    pairing: PairingRecord,
+    animals: Mapping[int, AnimalRecord],
+    *,
+    females: int,
+    figures: Mapping[str, float | None] | None = None,
+) -> Couple:
+    """Gather all that goes into the value of a pairing of the book.
+
+    Parameters
+    ----------
+    book, pairing, animals
+        The records.
+    females
+        Females the sire has in the season.
+    figures
+        The book's own figures, if they were read already.
+    """
+    own = book.assumptions() if figures is None else figures
     return Couple(
         sire=animals[pairing.sire_id],
         dam=animals[pairing.dam_id],
         season=pairing.season,
         females=females,
-        assumptions=Assumptions(figures),
+        assumptions=Assumptions({**own, **book.pairing_assumptions(pairing.id)}),
     )
 
 
-def females_of_sires(pairings: Sequence[PairingRecord]) -> Counter[int]:
-    """Females each sire is paired with in the plan of one season."""
-    return Counter(pairing.sire_id for pairing in pairings if pairing.planned)
+def females_with(pairings: Sequence[PairingRecord], sire_id: int, dam_id: int) -> int:
+    """Count a sire's females in the plan of one season, this dam among them whether planned or not."""
+    return len({p.dam_id for p in pairings if p.planned and p.sire_id == sire_id} | {dam_id})
 
 
-def _value_all(
-    book: Book, pairings: Sequence[PairingRecord], animals: Mapping[int, AnimalRecord], catalogue: Catalogue
+def value_pairings(
+    book: Book,
+    pairings: Sequence[PairingRecord],
+    animals: Mapping[int, AnimalRecord],
+    *,
+    catalogue: Catalogue,
 ) -> tuple[dict[int, Valued], dict[int, str]]:
-    market = market_of(book)
-    females = females_of_sires(pairings)
+    """Value all pairings of one season: the values, and why some have none, both by pairing id."""
+    market, figures, currency = market_of(book), book.assumptions(), book.currency
     values: dict[int, Valued] = {}
     faults: dict[int, str] = {}
     for pairing in pairings:
+        females = females_with(pairings, pairing.sire_id, pairing.dam_id)
         try:
-            couple = couple_of(book, pairing, animals, females=max(females[pairing.sire_id], 1))
-            values[pairing.id] = value_couple(couple, market, catalogue=catalogue, currency=book.currency)
+            couple = couple_of(book, pairing, animals, females=females, figures=figures)
+            values[pairing.id] = value_couple(couple, market, catalogue=catalogue, currency=currency)
         except (NotationError, PairingError, AssumptionError, NoPrices) as fault:
             faults[pairing.id] = str(fault)
     return values, faults
 
 
-def plan_floods(pairings: Sequence[tuple[Valued, bool]], supplies: SupplyBook) -> dict[str, FloodWarning]:
-    """Flood warning of each pairing, with the young of the whole plan on the market.
-
-    Parameters
-    ----------
-    pairings
-        Each valued pairing, and whether it is in the plan.
-    supplies
-        What is counted of the supply of each trait.
-    """
-    own: dict[str, float] = {}
-    for valued, planned in pairings:
-        if planned:
-            for lead in valued.budget.prices.leads:
-                own[lead] = own.get(lead, 0.0) + valued.budget.young_of(lead)
-    floods: dict[str, FloodWarning] = {}
-    for valued, planned in pairings:
-        found = pairing_flood(valued, supplies, own=own, planned=planned)
-        if found is not None:
-            floods[valued.name] = found
-    return floods
+def young_by_lead(plan: Iterable[Valued]) -> dict[str, float]:
+    """Add up the expected young of some pairings by the trait their price follows [animals]."""
+    young: dict[str, float] = {}
+    for valued in plan:
+        for lead in valued.budget.prices.leads:
+            young[lead] = young.get(lead, 0.0) + valued.budget.young_of(lead)
+    return young
 
 
 def pairing_flood(
-    valued: Valued, supplies: SupplyBook, *, own: Mapping[str, float], planned: bool
+    valued: Valued, supplies: SupplyBook, *, others: Mapping[str, float]
 ) -> FloodWarning | None:
-    """Flood warning of one pairing, named for the trait whose fall costs it most.
+    """Warn of a flood for one pairing, by the trait that brings most of its money.
 
     None when its average hatchling has no price or nothing is expected to be sold.
+
+    Parameters
+    ----------
+    valued
+        The pairing.
+    supplies
+        What is counted of the supply of each trait.
+    others
+        Expected young of the plan's other pairings, by the trait their price follows [animals].
     """
     budget, needed = valued.budget, valued.points.price
     shares = budget.lead_shares()
-    lead = budget.prices.leads[int(np.argmax(shares * (1.0 + _falls(valued))))]
+    lead = budget.prices.leads[int(np.argmax(shares))]
     chances = budget.young.timing.chances
     path = budget.price_path()
     median = float(path[: chances.size] @ chances / chances.sum())
@@ -216,33 +230,30 @@ def pairing_flood(
         return None
     level = budget.prices.level_sd @ chances / chances.sum()
     sd = combined_sd(shares, level, common_share=budget.young.common_share)
-    young = own.get(lead, 0.0) + (0.0 if planned else budget.young_of(lead))
     return flood_warning(
         lead,
         unit_cost=needed,
         today=budget.price_today(),
         log_price=float(np.log(median)),
         level_sd=sd,
-        own_young=young,
+        own_young=others.get(lead, 0.0) + budget.young_of(lead),
         supply=supplies.now(lead),
         path=[float(value) for value in path],
         first_month=int(budget.prices.late_months[0]),
     )
 
 
-def _falls(valued: Valued) -> Floats:
-    """Fall of each leading trait between today and the mean month of sale, 0 where it rises, shape (L,) [log].
-
-    It is weighed ten to one against the mere share of the money, so that a falling trait gives a flood its
-    name before a dearer one that holds.
-    """
-    prices, chances = valued.budget.prices, valued.budget.young.timing.chances
-    first = np.array([int(np.flatnonzero(prices.lead == number)[0]) for number in range(len(prices.leads))])
-    known = np.isfinite(prices.today_log_price[first])
-    later = prices.log_price[first] @ chances / chances.sum()
-    fall = np.where(known, prices.today_log_price[first] - later, 0.0)
-    falls: Floats = 10.0 * np.maximum(fall, 0.0)
-    return falls
+def _floods(
+    values: Mapping[int, Valued], plan: Mapping[int, Valued], supplies: SupplyBook
+) -> dict[int, FloodWarning | None]:
+    """Flood warning of each pairing, the young of the plan's other pairings on the market beside it."""
+    whole = young_by_lead(plan.values())
+    floods = {}
+    for id_, valued in values.items():
+        own = young_by_lead([valued]) if id_ in plan else {}
+        others = {lead: count - own.get(lead, 0.0) for lead, count in whole.items()}
+        floods[id_] = pairing_flood(valued, supplies, others=others)
+    return floods
 
 
 def _shared(book: Book) -> CostSheet:

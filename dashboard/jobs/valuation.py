@@ -6,8 +6,6 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
-from genetics import Catalogue, HealthNote, LookTable, cross, read_animal
-
 from dashboard.jobs.recent import Recent, number_of
 from dashboard.records import AnimalRecord
 from econ.assumptions import Assumptions
@@ -19,6 +17,7 @@ from econ.decisions.pairing_costs import LATE_MONTHS, pairing_costs
 from econ.decisions.sale_timing import SaleTiming
 from econ.money import from_minor
 from econ.prices.market import Market
+from genetics import Catalogue, HealthNote, LookTable, cross, read_animal
 
 SEED = 2027  # one seed for every book: the same inputs give the same answer on every machine
 DRAWS = 4000

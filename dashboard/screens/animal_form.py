@@ -23,7 +23,7 @@ PLACE = "add_animal"
 EXAMPLE = "pastel 66% het clown"
 _SEXES = tuple(sex.value for sex in (Sex.MALE, Sex.FEMALE, Sex.UNSEXED))
 _NEW: Mapping[str, Any] = {
-    "name": "", "sex": Sex.MALE, "text": "", "hatched": None, "bought_minor": None, "note": "",
+    "name": "", "sex": Sex.MALE, "text": "", "hatched": None, "paid": None, "note": "",
 }  # fmt: skip
 
 
@@ -39,8 +39,8 @@ def add(answer: AnimalsAnswer) -> None:
         _enter(values)
     name = refused(PLACE)
     if name:
-        text = with_name(session.choice("add_tried", values)["text"], word_refused(PLACE), name)
-        _fresh({**session.choice("add_tried", values), "text": text})
+        tried = session.choice("add_tried", values)
+        _fresh({**tried, "text": with_name(tried["text"], word_refused(PLACE), name)})
     _said_back()
 
 
@@ -54,7 +54,7 @@ def _enter(values: dict[str, Any]) -> None:
     except (BookError, BadAmount) as fault:
         refuse(PLACE, fault)
         return
-    session.choose("add_read", (stored.name, stored.text, stored.sex))
+    session.choose("add_read", (stored.name, stored.text, stored.sex, stored.version))
     saved(f"{stored.name} is in the book.")
     _fresh(_NEW)
 
@@ -69,10 +69,11 @@ def _fresh(draft: Mapping[str, Any]) -> None:
 
 def _said_back() -> None:
     """Say how the newest animal was read, so that a slip shows at once."""
-    name, text, sex = session.choice("add_read", ("", "", Sex.UNSEXED))
-    if not name:
+    book = session.current_book()
+    name, text, sex, edit = session.choice("add_read", ("", "", Sex.UNSEXED, 0))
+    if not name or edit != book.data_version:
         return
-    reading = reading_of(text, sex, catalogue_of(session.current_book()))
+    reading = reading_of(text, sex, catalogue_of(book))
     words = f"{strong(name)} was read as: {strong(reading.words)}. " + esc(" ".join(reading.assumed))
     draw(f"<p>{words}</p>", "said_back")
 
@@ -85,7 +86,7 @@ def fields(key: str, start: Mapping[str, Any], *, today: date, status: bool = Fa
     key
         Start of the fields' own names.
     start
-        What they hold at first, by the names of the record.
+        What they hold at first, by the same names as what is given back.
     today
         No animal hatches after this day.
     status
@@ -111,7 +112,7 @@ def fields(key: str, start: Mapping[str, Any], *, today: date, status: bool = Fa
         f"Bought for, {currency}",
         0.0,
         None,
-        paid_amount(start["bought_minor"], currency),
+        start["paid"],
         10.0,
         f"%.{digits}f",
         key=f"{key}-paid",
@@ -133,5 +134,6 @@ def in_minor(values: Mapping[str, Any], currency: str) -> dict[str, Any]:
 
 def start_of(animal: AnimalRecord) -> dict[str, Any]:
     """Give the fields of an animal of the book as the form starts with them."""
-    names = ("name", "sex", "text", "hatched", "bought_minor", "note", "status")
-    return {name: getattr(animal, name) for name in names}
+    names = ("name", "sex", "text", "hatched", "note", "status")
+    paid = paid_amount(animal.bought_minor, session.current_book().currency)
+    return {"paid": paid, **{name: getattr(animal, name) for name in names}}

@@ -34,18 +34,24 @@ _BEFORE = "Before you sell, ship or show"
 _CAUTIONS = (
     (
         "The law",
-        ("Pythons stand in CITES Appendix II, so selling across a border needs papers. Permits, licences "
-         "and rules for enclosures differ by country and place. Ask your own authority first."),
+        (
+            "Pythons stand in CITES Appendix II, so selling across a border needs papers. Permits, licences "
+            "and rules for enclosures differ by country and place. Ask your own authority first."
+        ),
     ),
     (
         "Salmonella",
-        ("Any snake may carry it. Wash your hands after every contact. Children under 5, adults over 65 and "
-         "people with weak immunity should avoid contact (CDC). Tell buyers and visitors."),
+        (
+            "Any snake may carry it. Wash your hands after every contact. Children under 5, adults over 65 and "
+            "people with weak immunity should avoid contact (CDC). Tell buyers and visitors."
+        ),
     ),
     (
         "The animals",
-        ("Ask authority and carrier for their rules before a live animal travels. If one is unwell, ask a "
-         "veterinarian who knows reptiles before it goes anywhere."),
+        (
+            "Ask authority and carrier for their rules before a live animal travels. If one is unwell, ask a "
+            "veterinarian who knows reptiles before it goes anywhere."
+        ),
     ),
     ("The money", "All sums are estimates from your own figures; no advice on investment or tax."),
 )

@@ -161,7 +161,8 @@ def _number(shown: Figure) -> None:
     """Show the input of one figure; its key holds the value, so that a saved one shows at once."""
     entry, now = shown.entry, shown.value
     size = input_size(entry.unit)
-    step, form = step_of(size * entry.low, size * entry.high, whole=entry.whole)
+    step, _ = step_of(size * entry.low, size * entry.high, whole=entry.whole)
+    form = "%d" if entry.whole else "%.2f" if entry.is_money else "%g"
     said = "none" if now is None else f"{now:.9g}"
     key = f"figure-{entry.id}-{said}-{session.choice('cost_round', 0)}"
     start = None if now is None else round(size * now, 9)

@@ -17,6 +17,7 @@ from dashboard.records import BookError
 from dashboard.records.spreadsheets import DryRun, FileRefused, TableKind, needed_heads, refused_as_csv
 from dashboard.screens.import_guess import change_guess
 from dashboard.screens.saving import clear, refuse, refused, saved
+from dashboard.source_words import plain_refusal
 from dashboard.words import number_word, plural
 
 MOST_ROWS = 25
@@ -125,7 +126,10 @@ def _refusals(run: DryRun[Any]) -> str:
     reading = "Mend these lines and bring the file in again; rows already there are recognised and left out."
     if n > MOST_ROWS:
         reading += f" The first {MOST_ROWS} are shown; the CSV holds all."
-    rows = [RefusedLine(row.line, row.written or "nothing", row.why) for row in run.refused[:MOST_ROWS]]
+    rows = [
+        RefusedLine(row.line, row.written or "nothing", plain_refusal(row.why))
+        for row in run.refused[:MOST_ROWS]
+    ]
     return refusals_table(title, reading, rows=rows)
 
 

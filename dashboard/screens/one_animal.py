@@ -175,11 +175,9 @@ def _shown(name: str, value: object) -> str:
 def _use_name(name: str, values: dict[str, Any]) -> None:
     """Put the nearest name in place of the word that could not be read; it is saved with the button."""
     tried = session.choice("edit_tried", values)
-    currency = session.current_book().currency
-    draft = animal_form.in_minor(tried, currency)
-    draft["text"] = with_name(tried["text"], word_refused(PLACE), name)
+    text = with_name(tried["text"], word_refused(PLACE), name)
     clear(PLACE)
-    session.choose("edit_draft", draft)
+    session.choose("edit_draft", {**tried, "text": text})
     session.choose("edit_round", session.choice("edit_round", 0) + 1)
     st.rerun()
 

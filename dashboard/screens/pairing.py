@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import streamlit as st
-from genetics import NotationError, PairingError
 
 from dashboard import session
 from dashboard.figures.component import draw, palette_now, show_chart
@@ -14,11 +13,19 @@ from dashboard.figures.plain import facts_table
 from dashboard.jobs.catalogue import catalogue_of
 from dashboard.jobs.pairing import PairingAnswer, Parents, pairing_answer, parents
 from dashboard.jobs.valuation import NoPrices
-from dashboard.screens import pairing_figures, pairing_parts
 from dashboard.records import AnimalRecord, BookError
-from dashboard.warning_words import flood_figures, flood_record, flood_sentence, flood_title, harm_sentence, harm_text
+from dashboard.screens import pairing_figures, pairing_parts
+from dashboard.warning_words import (
+    flood_figures,
+    flood_record,
+    flood_sentence,
+    flood_title,
+    harm_sentence,
+    harm_text,
+)
 from dashboard.words import loss_sentence, money, rng
 from econ.assumptions import AssumptionError
+from genetics import NotationError, PairingError
 
 
 def page() -> None:
@@ -65,7 +72,7 @@ def _empty(choice: Parents) -> None:
     st.title("A pairing needs two animals")
     draw(
         f'<p class="lead">This book has not got {esc(missing)} yet. Write each as on a label, for example '
-        f'{strong("1.0 pastel het clown")}.</p>',
+        f"{strong('1.0 pastel het clown')}.</p>",
         "empty",
     )
     if st.button("Enter animals", type="primary"):
@@ -77,7 +84,11 @@ def _chosen(choice: Parents) -> tuple[AnimalRecord, AnimalRecord]:
     wanted = (session.asked_for("sire"), session.asked_for("dam"))
     first = choice.pairings[0] if choice.pairings else None
     sire = _by_id(choice.males, wanted[0]) or _by_id(choice.males, first and first.sire_id) or choice.males[0]
-    dam = _by_id(choice.females, wanted[1]) or _by_id(choice.females, first and first.dam_id) or choice.females[0]
+    dam = (
+        _by_id(choice.females, wanted[1])
+        or _by_id(choice.females, first and first.dam_id)
+        or choice.females[0]
+    )
     return sire, dam
 
 
@@ -109,13 +120,13 @@ def _choose(choice: Parents, sire: AnimalRecord, dam: AnimalRecord) -> tuple[Ani
 def _warnings(answer: PairingAnswer) -> None:
     """Welfare first, then flood, above everything else."""
     if answer.valued.harms:
-        words = f"{mark('welfare')} {strong(harm_sentence(answer.valued.harms))} {esc(harm_text(answer.valued.harms))}"
+        harms = answer.valued.harms
+        words = f"{mark('welfare')} {strong(harm_sentence(harms))} {esc(harm_text(harms))}"
         draw(note("welfare", words), "welfare")
     flood = answer.flood
     if flood is not None and flood.level in {"likely", "possible"}:
-        words = "likely" if flood.level == "likely" else "possible"
-        text = f"{mark('flood', f': {words}')} {strong(flood_sentence(flood, answer.currency))} {esc(flood_record(flood))}"
-        draw(note("flood", text), "flood")
+        said = strong(flood_sentence(flood, answer.currency))
+        draw(note("flood", f"{mark('flood', f': {flood.level}')} {said} {esc(flood_record(flood))}"), "flood")
 
 
 def _title(answer: PairingAnswer) -> str:
@@ -140,7 +151,7 @@ def _show(answer: PairingAnswer) -> None:
         draw(_needs(answer), "needs")
     draw(pairing_figures.budget(answer), "budget")
     pairing_parts.assumptions(answer)
-    draw(pairing_figures.looks(answer, everything=session.choice("all_looks", False)), "looks")
+    draw(pairing_figures.looks(answer, everything=session.choice("all_looks", default=False)), "looks")
     pairing_parts.more_looks(answer)
     if answer.flood is not None:
         st.header(flood_title(answer.flood))
@@ -171,6 +182,9 @@ def _needs(answer: PairingAnswer) -> str:
         q75=average.high50,
         q90=average.high80,
         currency=answer.currency,
-        reading=f"Mean price over the clutch when sold, {answer.currency}. 8 in 10: {rng(average.low80, average.high80)}.",
+        reading=(
+            f"Mean price over the clutch when sold, {answer.currency}. "
+            f"8 in 10: {rng(average.low80, average.high80)}."
+        ),
         facts=pairing_figures.need_facts(answer),
     )

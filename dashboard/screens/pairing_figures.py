@@ -16,6 +16,7 @@ from dashboard.jobs.pairing import PairingAnswer
 from dashboard.records.spreadsheets.exports import Sheet
 from dashboard.words import count, money, month, num, number_word, price
 from econ.decisions.pairing_budget import LookValue
+from econ.decisions.what_ifs import WhatIf
 
 MOST_ROWS = 12
 MOST_MONEY = 0.5  # the title names the looks that bring this much together
@@ -33,7 +34,9 @@ def need_facts(answer: PairingAnswer) -> tuple[NeedFact, ...]:
         young = NeedFact("Or by number: young that must hatch", "none", "is enough: each one loses money")
         eggs = ()
     else:
-        young = NeedFact("Or by number: young that must hatch", count(points.hatchlings), f"of {count(budget.odds.mean)}")
+        young = NeedFact(
+            "Or by number: young that must hatch", count(points.hatchlings), f"of {count(budget.odds.mean)}"
+        )
         eggs = (NeedFact("Or by eggs", count(points.eggs), f"of {count(budget.odds.mean_eggs)}"),)
     if answer.last_month is None:
         late = NeedFact("Or by time: still above break-even if all sell by", "no month", "")
@@ -97,7 +100,8 @@ def looks(answer: PairingAnswer, *, everything: bool) -> str:
         )
     return looks_table(
         _looks_title(found),
-        f"Expected from {count(answer.valued.budget.odds.mean)} young. Price when sold; its range holds 8 in 10 single sales.",
+        f"Expected from {count(answer.valued.budget.odds.mean)} young. Price when sold; its range holds 8 in 10 "
+        "single sales.",
         rows=[_look_line(look) for look in shown],
         currency=answer.currency,
         others=others,
@@ -130,7 +134,11 @@ def _basis(look: LookValue) -> str:
     if own >= basis.observations:
         words = seen
     else:
-        words = f"{seen}, {basis.observations} led by {basis.lead}" if own else f"from {basis.observations} prices led by {basis.lead}"
+        words = (
+            f"{seen}, {basis.observations} led by {basis.lead}"
+            if own
+            else f"from {basis.observations} prices led by {basis.lead}"
+        )
     if basis.unpriced:
         words += f"; no price of {', '.join(basis.unpriced)}"
     return words
@@ -160,15 +168,40 @@ def budget_sheets(answer: PairingAnswer) -> tuple[Sheet, Sheet, Sheet]:
     lines: list[tuple[str, str, float, str]] = [("Sales", "income", round(found.sales, 2), "")]
     for cost in (*found.variable, *found.fixed):
         lines += [(part.name, cost.kind, -round(part.amount, 2), part.why) for part in cost.parts]
-    lines += [("Gross margin", "sum", round(found.gross_margin, 2), ""), ("Margin", "sum", round(found.margin, 2), "")]
+    lines += [
+        ("Gross margin", "sum", round(found.gross_margin, 2), ""),
+        ("Margin", "sum", round(found.margin, 2), ""),
+    ]
     budget_sheet = Sheet("budget", ("line", "kind", answer.currency, "how it was reckoned"), tuple(lines))
-    heads = ("look", "certainty", "expected number", "males", "females", "at least one",
-             f"price each, {answer.currency}", "8 in 10 from", "8 in 10 to", "brings", "what the price rests on")  # fmt: skip
-    looks_sheet = Sheet("looks", heads, tuple(_look_cells(look) for look in answer.looks))
-    rows = tuple((what.id, what.now, what.low, what.high, round(what.margin_low, 2), round(what.margin_high, 2))
-                 for what in answer.what_ifs)  # fmt: skip
+    looks_sheet = Sheet(
+        "looks", _look_heads(answer.currency), tuple(_look_cells(look) for look in answer.looks)
+    )
     heads = ("figure", "now", "low", "high", "margin at low", "margin at high")
-    return budget_sheet, looks_sheet, Sheet("figures", heads, rows)
+    return (
+        budget_sheet,
+        looks_sheet,
+        Sheet("figures", heads, tuple(_figure_cells(w) for w in answer.what_ifs)),
+    )
+
+
+def _figure_cells(what: WhatIf) -> tuple[str | float, ...]:
+    return what.id, what.now, what.low, what.high, round(what.margin_low, 2), round(what.margin_high, 2)
+
+
+def _look_heads(currency: str) -> tuple[str, ...]:
+    return (
+        "look",
+        "certainty",
+        "expected number",
+        "males",
+        "females",
+        "at least one",
+        f"price each, {currency}",
+        "8 in 10 from",
+        "8 in 10 to",
+        "brings",
+        "what the price rests on",
+    )
 
 
 def _look_cells(look: LookValue) -> tuple[str | float | None, ...]:

@@ -9,9 +9,9 @@ from dashboard.figures.component import draw
 from dashboard.figures.markup import esc
 from dashboard.figures.pairing import AssumptionLine, assumption_row, assumption_scale
 from dashboard.jobs.pairing import PairingAnswer
-from dashboard.screens.pairing_figures import MOST_ROWS, budget_sheets
 from dashboard.records import BookError
 from dashboard.records.spreadsheets.exports import as_csv, as_workbook
+from dashboard.screens.pairing_figures import MOST_ROWS, budget_sheets
 from dashboard.words import figure, step_of
 from econ.assumptions import Assumption, AssumptionError, assumption
 from econ.decisions.what_ifs import WhatIf
@@ -27,7 +27,8 @@ def assumptions(answer: PairingAnswer) -> None:
     st.header(f"What moves the answer most: {_lower(lines[0].name)}")
     words = (
         "Bar: what the margin becomes if only this one goes from its low to its high figure, 8 in 10. "
-        "Dotted line: now. Upright line: break-even. Change what you know better; it holds for this pairing alone."
+        "Dotted line: now. Upright line: break-even. Change what you know better; it holds for this pairing "
+        "alone."
     )
     draw(f'<p class="reading">{esc(words)}</p>', "hangs")
     scale = assumption_scale(lines, now)
@@ -71,7 +72,13 @@ def _number(entry: Assumption, now: float, key: str) -> float | None:
     step, form = step_of(entry.low, entry.high, whole=entry.whole)
     if entry.whole:
         return st.number_input(
-            entry.name, int(entry.minimum), int(entry.maximum), int(now), 1, key=key, label_visibility="collapsed"
+            entry.name,
+            int(entry.minimum),
+            int(entry.maximum),
+            int(now),
+            1,
+            key=key,
+            label_visibility="collapsed",
         )
     return st.number_input(
         entry.name, entry.minimum, entry.maximum, now, step, form, key=key, label_visibility="collapsed"
@@ -121,7 +128,7 @@ def more_looks(answer: PairingAnswer) -> None:
     """Offer the looks beyond the first dozen."""
     if len(answer.looks) <= MOST_ROWS:
         return
-    shown = session.choice("all_looks", False)
+    shown = session.choice("all_looks", default=False)
     words = "Show the first twelve" if shown else f"Show all {len(answer.looks)} looks"
     if st.button(words):
         session.choose("all_looks", not shown)

@@ -15,9 +15,17 @@ from dashboard.figures.prices import (
     SeenPrice,
     SupplyView,
 )
-from dashboard.jobs.prices import AHEAD_MONTHS, HORIZONS, ORDER, OwnYoung, PricedAnimal, PricesAnswer, TraitAnswer
+from dashboard.jobs.prices import (
+    AHEAD_MONTHS,
+    HORIZONS,
+    ORDER,
+    OwnYoung,
+    PricedAnimal,
+    PricesAnswer,
+    TraitAnswer,
+)
 from dashboard.records.spreadsheets.exports import Sheet
-from dashboard.words import day, month, month_words, number_word, plural, price, rng, yearly_rate
+from dashboard.words import month, month_words, number_word, plural, price, rng, yearly_rate
 from econ.decisions.look_prices import months_after
 from econ.prices.outlook import LEAST_PRICES
 from econ.prices.report_card import FitReport
@@ -81,7 +89,9 @@ def _floods(trait: TraitAnswer) -> bool:
     return trait.flood is not None and trait.flood.level in {"likely", "possible"}
 
 
-def view(trait: TraitAnswer, answer: PricesAnswer, *, own: OwnYoung | None, look_back: float | None) -> PriceView:
+def view(
+    trait: TraitAnswer, answer: PricesAnswer, *, own: OwnYoung | None, look_back: float | None
+) -> PriceView:
     """All that the chart of one trait shows."""
     outlook = trait.outlook
     unknown = outlook.status == "can't say"
@@ -146,8 +156,8 @@ def basis_words(trait: TraitAnswer, answer: PricesAnswer) -> str:
     if drift.pooled and outlook.basis.kind == "own trend" and before != after:
         words.append(f"Alone its prices say {before}; beside your other traits {after} is more likely.")
     words.append(
-        "All prices are brought to a bare hatchling of this trait when sold. Where a fall speeds up, every method "
-        "is too high at first. Beyond 24 months the band is mostly guesswork."
+        "All prices are brought to a bare hatchling of this trait when sold. Where a fall speeds up, every "
+        "method is too high at first. Beyond 24 months the band is mostly guesswork."
     )
     return " ".join(words)
 
@@ -191,14 +201,12 @@ def fit_lines(reports: tuple[FitReport, ...]) -> tuple[FitLine, ...]:
 def priced_rows(priced: PricedAnimal) -> tuple[tuple[str, str], ...]:
     """Price of one animal today and later."""
     forecast = priced.forecast
-    return tuple(
-        (
-            "Today" if number == 0 else day(on)[:7],
-            f"{price(float(forecast.median[number]))}, 8 in 10: "
-            f"{rng(float(forecast.low80[number]), float(forecast.high80[number]), show=price)}",
-        )
-        for number, on in enumerate(priced.on)
-    )
+    rows = []
+    for number, on in enumerate(priced.on):
+        reach = rng(float(forecast.low80[number]), float(forecast.high80[number]), show=price)
+        words = f"{price(float(forecast.median[number]))}, 8 in 10: {reach}"
+        rows.append((month(on) if number else "Today", words))
+    return tuple(rows)
 
 
 def title(answer: PricesAnswer) -> str:
@@ -207,27 +215,47 @@ def title(answer: PricesAnswer) -> str:
     known = total - len(answer.of("can't say"))
     if known == 0:
         return f"{total} {plural(total, 'trait')}, and too few prices to say where any is going"
-    if falling:
-        verb = "is" if len(falling) == 1 else "are"
-        tail = "" if len(falling) == 1 else f"; {falling[0].outlook.key} fastest"
-        name = falling[0].outlook.key.capitalize() if len(falling) == 1 else ""
-        start = f"{name} is losing value" if name else f"{number_word(len(falling), start=True)} of your {total} traits {verb} losing value"
-        return start + tail + (f", and {number_word(len(rising))} {plural(len(rising), 'rises', 'rise')}" if rising else "")
-    if rising:
-        return f"{number_word(len(rising), start=True)} of your {total} traits {plural(len(rising), 'is', 'are')} gaining value; none falls"
-    return f"None of your {total} traits is clearly losing or gaining value"
+    if len(falling) == 1:
+        start = f"{falling[0].outlook.key.capitalize()} is losing value"
+    elif falling:
+        count = number_word(len(falling), start=True)
+        start = f"{count} of your {total} traits are losing value; {falling[0].outlook.key} fastest"
+    elif rising:
+        verb = plural(len(rising), "is", "are")
+        return (
+            f"{number_word(len(rising), start=True)} of your {total} traits {verb} gaining value; none falls"
+        )
+    else:
+        return f"None of your {total} traits is clearly losing or gaining value"
+    gains = f", and {number_word(len(rising))} {plural(len(rising), 'rises', 'rise')}"
+    return start + (gains if rising else "")
 
 
 def most_pressing(answer: PricesAnswer) -> TraitAnswer:
     """The trait to show first: the one whose flood is likeliest, else the first of the list."""
     flooded = [trait for trait in answer.traits if _floods(trait)]
-    return max(flooded, key=lambda trait: trait.flood.chance if trait.flood else 0.0, default=answer.traits[0])
+    return max(
+        flooded, key=lambda trait: trait.flood.chance if trait.flood else 0.0, default=answer.traits[0]
+    )
 
 
 def forecast_sheet(answer: PricesAnswer) -> Sheet:
     """Forecasts of all traits, for a file."""
-    heads = ("trait", "status", "prices", "sold", f"today, {answer.currency}", "date", "most likely", "average",
-             "8 in 10 from", "8 in 10 to", "19 in 20 from", "19 in 20 to", "what it rests on")  # fmt: skip
+    heads = (
+        "trait",
+        "status",
+        "prices",
+        "sold",
+        f"today, {answer.currency}",
+        "date",
+        "most likely",
+        "average",
+        "8 in 10 from",
+        "8 in 10 to",
+        "19 in 20 from",
+        "19 in 20 to",
+        "what it rests on",
+    )
     rows = []
     for trait in answer.traits:
         for months in HORIZONS:
@@ -246,4 +274,3 @@ def forecast_sheet(answer: PricesAnswer) -> Sheet:
                 )
             )
     return Sheet("forecasts", heads, tuple(rows))
-

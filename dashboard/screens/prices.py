@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import cast
 
 import streamlit as st
-from genetics import NotationError, Sex
 
 from dashboard import session
 from dashboard.figures.component import draw, palette_now, show_chart
 from dashboard.figures.marks import note
 from dashboard.figures.markup import esc, strong
+from dashboard.figures.paper import chart_page
 from dashboard.figures.plain import facts_table
 from dashboard.figures.prices import (
     basis_note,
@@ -20,13 +20,21 @@ from dashboard.figures.prices import (
     report_table,
     trait_panels,
 )
-from dashboard.figures.paper import chart_page
 from dashboard.jobs.catalogue import catalogue_of
-from dashboard.jobs.prices import PricesAnswer, TraitAnswer, own_young, price_of, prices_answer, remember_shown, trait_report
+from dashboard.jobs.prices import (
+    PricesAnswer,
+    TraitAnswer,
+    own_young,
+    price_of,
+    prices_answer,
+    remember_shown,
+    trait_report,
+)
+from dashboard.records.spreadsheets.exports import as_csv, export_csv
 from dashboard.screens import price_figures
 from dashboard.screens.import_file import import_panel
-from dashboard.records.spreadsheets.exports import as_csv, export_csv
 from econ.prices.observations import STAGES, Stage
+from genetics import NotationError, Sex
 
 LOOK_BACK = {"1 year": 1.0, "3 years": 3.0, "all": None}
 
@@ -51,11 +59,12 @@ def page() -> None:
 
 def _empty() -> None:
     st.title("No prices yet")
-    words = (
-        "Load a list of prices you have seen or been paid, one line each, for example "
-    )
+    words = "Load a list of prices you have seen or been paid, one line each, for example "
     example = "2026-11-02, pastel het clown, female, asked, 120, EUR"
-    draw(f'<p class="lead">{esc(words)}{strong(example)}. A spreadsheet saved as CSV or XLSX will do.</p>', "empty")
+    draw(
+        f'<p class="lead">{esc(words)}{strong(example)}. A spreadsheet saved as CSV or XLSX will do.</p>',
+        "empty",
+    )
     import_panel("prices", ("prices", "supply"))
 
 
@@ -65,7 +74,12 @@ def _choose(answer: PricesAnswer) -> tuple[TraitAnswer, float | None]:
     first = asked if asked in keys else price_figures.most_pressing(answer).outlook.key
     with st.container(horizontal=True, vertical_alignment="bottom"):
         key = st.selectbox(
-            "Trait in depth", keys, index=keys.index(first), format_func=str.capitalize, width=260, key=f"trait-{first}"
+            "Trait in depth",
+            keys,
+            index=keys.index(first),
+            format_func=str.capitalize,
+            width=260,
+            key=f"trait-{first}",
         )
         back = st.radio("Look back", list(LOOK_BACK), index=1, horizontal=True, key="look_back")
     if key != first:
@@ -99,13 +113,19 @@ def _report(trait: TraitAnswer) -> None:
     """Simple fits beside ours; the first time takes a second or two, so the page above comes first."""
     book = session.current_book()
     with st.spinner("Trying simpler forecasts on your own past prices"):
-        reports = session.computed("report", lambda: trait_report(book, trait.outlook), parts=trait.outlook.key)
+        reports = session.computed(
+            "report", lambda: trait_report(book, trait.outlook), parts=trait.outlook.key
+        )
     lines = price_figures.fit_lines(reports)
     tried = max(report.n_forecasts for report in reports)
-    title = f"{lines[0].name} missed least on past prices of {trait.outlook.key}" if tried else "Too few prices to try simpler forecasts"
+    title = (
+        f"{lines[0].name} missed least on past prices of {trait.outlook.key}"
+        if tried
+        else "Too few prices to try simpler forecasts"
+    )
     reading = (
-        "Each way forecast your later prices from your earlier ones. It informs; it does not choose: the best of the "
-        "past is often luck."
+        "Each way forecast your later prices from your earlier ones. It informs; it does not choose: the best "
+        "of the past is often luck."
     )
     draw(report_table(title, reading, rows=lines), "report")
 
@@ -142,7 +162,9 @@ def _combination(answer: PricesAnswer) -> None:
     st.header("What is this combination worth?")
     left, middle, right = st.columns([3, 1, 1], gap="small")
     with left:
-        text = st.text_input("Animal, as you would write it", placeholder="pastel 66% het clown", key="price_text")
+        text = st.text_input(
+            "Animal, as you would write it", placeholder="pastel 66% het clown", key="price_text"
+        )
     with middle:
         sex = st.selectbox("Sex", list(Sex), index=2, format_func=str, key="price_sex")
     with right:
@@ -158,5 +180,8 @@ def _combination(answer: PricesAnswer) -> None:
     if priced.forecast.basis.kind == "none":
         draw(note("none", f"{strong('Can’t say.')} {esc(priced.forecast.basis.words)}"), "unpriced")
         return
-    draw(facts_table(f"{priced.name}, {answer.currency} when sold", price_figures.priced_rows(priced)), "priced")
+    draw(
+        facts_table(f"{priced.name}, {answer.currency} when sold", price_figures.priced_rows(priced)),
+        "priced",
+    )
     draw(basis_note(priced.forecast.basis.words), "priced-basis")

@@ -15,6 +15,7 @@ from dashboard.figures.markup import action, esc, strong
 from dashboard.figures.plain import versions_table
 from dashboard.jobs.book import plain_sentence
 from dashboard.records import BookError, Conflict
+from dashboard.source_words import plain_refusal
 
 NOTHING_SAVED = "Nothing was saved."
 _NEAREST = " The nearest names are"
@@ -71,7 +72,7 @@ def undo(edit: int, sentence: str) -> None:
 
 def refuse(place: str, fault: Exception) -> None:
     """Keep a refusal for a place of the page until the next try."""
-    reason = str(fault).removesuffix(NOTHING_SAVED).strip()
+    reason = plain_refusal(str(fault).removesuffix(NOTHING_SAVED).strip())
     word, nearest = str(getattr(fault, "word", "")), tuple(getattr(fault, "nearest", ()))
     session.choose(f"refused-{place}", Refused(reason, word, nearest))
 

@@ -22,8 +22,8 @@ from dashboard.figures.season import (
 from dashboard.jobs.catalogue import catalogue_of
 from dashboard.jobs.season import SeasonAnswer, SeasonRow, season_answer
 from dashboard.records.spreadsheets.exports import Sheet, as_csv
-from dashboard.words import listed, number_word, total
 from dashboard.warning_words import flood_mark, flood_sentence, harm_mark, harm_sentence
+from dashboard.words import listed, number_word, total
 
 READING = (
     "Margin in {currency}. Dot: expected. Thick bar: half of all outcomes. Thin line: 8 in 10. "
@@ -99,7 +99,7 @@ def _total(answer: SeasonAnswer) -> SeasonTotal:
 
 
 def _decisions(answer: SeasonAnswer) -> tuple[Decision, ...]:
-    """Worst news first: harm to animals, then floods, the likeliest first, then pairings that lose more often than not."""
+    """Worst news first: harm to animals, floods by their chance, pairings that lose more often than not."""
     welfare, floods, losing = [], [], []
     for row in answer.planned:
         if row.valued is None:
@@ -125,9 +125,13 @@ def _losers(losing: list[tuple[SeasonRow, str]]) -> list[Decision]:
         return []
     names = [row.name for row, _ in losing]
     verb = "loses" if len(names) == 1 else "lose"
-    text = f"{verb.capitalize()} more often than not, at today’s prices too: the young bring less than they cost."
+    text = f"{verb.capitalize()} more often than not, at today’s prices too: young bring less than they cost."
     name = names[0] if len(names) == 1 else f"{number_word(len(names), start=True)} pairings"
-    return [Decision("loss", f"{name}.", text, losing[-1][1], "See the worst" if len(names) > 1 else "See its figures")]
+    return [
+        Decision(
+            "loss", f"{name}.", text, losing[-1][1], "See the worst" if len(names) > 1 else "See its figures"
+        )
+    ]
 
 
 def _target(row: SeasonRow) -> str:
@@ -170,7 +174,8 @@ def _table_title(answer: SeasonAnswer) -> str:
     if clear == 0:
         return "No pairing clears its costs in most seasons"
     verb = "clears its" if clear == 1 else "clear their"
-    start = f"{number_word(clear, start=True)} of {number_word(len(valued))} pairings {verb} costs in most seasons"
+    of_all = f"{number_word(clear, start=True)} of {number_word(len(valued))} pairings"
+    start = f"{of_all} {verb} costs in most seasons"
     if len(short) > 2:
         return start
     names = listed([row.name for row in short])
@@ -219,7 +224,11 @@ def _buttons(answer: SeasonAnswer, result: SeasonTotal) -> None:
 
 
 def _paper(answer: SeasonAnswer, result: SeasonTotal) -> bytes:
-    parts = [season_lead(fifty(list(answer.outcome.draws)), result, currency=answer.currency)] if answer.planned else []
+    parts = (
+        [season_lead(fifty(list(answer.outcome.draws)), result, currency=answer.currency)]
+        if answer.planned
+        else []
+    )
     parts += [decisions("To decide", _decisions(answer)), _table(answer, result)]
     caution = "An estimate with error bars from your own figures; no advice on investment or tax."
     return paper_page(_title(answer), parts, note=caution).encode("utf-8")
@@ -227,9 +236,18 @@ def _paper(answer: SeasonAnswer, result: SeasonTotal) -> bytes:
 
 def _sheet(answer: SeasonAnswer) -> Sheet:
     heads = (
-        "pairing", "genes", "in the plan", f"expected margin, {answer.currency}", "8 in 10 from", "8 in 10 to",
-        "chance of loss", "forecast price each", "price needed", "flood", "chance of flood",
-    )  # fmt: skip
+        "pairing",
+        "genes",
+        "in the plan",
+        f"expected margin, {answer.currency}",
+        "8 in 10 from",
+        "8 in 10 to",
+        "chance of loss",
+        "forecast price each",
+        "price needed",
+        "flood",
+        "chance of flood",
+    )
     rows = []
     for row in answer.rows:
         shown = _row(row)

@@ -1,0 +1,1 @@
+"""Budgets, break-even, floods and what moves the answer."""

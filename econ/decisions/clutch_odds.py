@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from genetics import ImpossibleClutchSize, clutch_size_pmf, hatchling_pmf
 from numpy.typing import NDArray
 
 from econ.assumptions import Assumptions, Contradiction
+from genetics import ImpossibleClutchSize, clutch_size_pmf, hatchling_pmf
 
 Floats = NDArray[np.float64]
 

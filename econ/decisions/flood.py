@@ -178,7 +178,7 @@ def flood_level(chance: float) -> FloodLevel:
 
 
 def next_hatchling(price: float, *, own_young: float, offered: float, flexibility: float) -> float:
-    """What one more own hatchling adds to own sales [money].
+    """Work out what one more own hatchling adds to own sales [money].
 
     Own sales are q P ((Q + q) / Q)^f for q own young beside Q others; this is their slope in q,
     with the price already holding the factor: P (1 + f q / (Q + q)).

@@ -1,4 +1,4 @@
-"""What will each look of a clutch bring, by sex and month of sale, and what does that rest on?"""
+"""What will each look of a clutch bring, by sex and month of sale? With what each price rests on."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
-from genetics import LookTable, Sex
 from numpy.typing import NDArray
 
 from econ.assumptions import Assumptions
@@ -14,6 +13,7 @@ from econ.decisions.sale_timing import SaleTiming
 from econ.prices.history import combination_key
 from econ.prices.market import Market
 from econ.prices.results import Basis
+from genetics import LookTable, Sex
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -82,7 +82,7 @@ class LookPrices:
         return self.late_level_sd[:, : self.months_of_sale]
 
     def expected_late(self) -> Floats:
-        """Expected price in every month looked at, shape (C, M) [money]."""
+        """Give the expected price in every month looked at, shape (C, M) [money]."""
         variance = self.late_level_sd[self.lead] ** 2 + (self.own_sd**2 + self.sale_sd**2)[:, None]
         prices: Floats = np.exp(self.late_log_price + variance / 2)
         return prices
@@ -127,7 +127,13 @@ class LookPrices:
 
 
 def look_prices(
-    looks: LookTable, market: Market, assumptions: Assumptions, *, hatch: date, timing: SaleTiming, months: int
+    looks: LookTable,
+    market: Market,
+    assumptions: Assumptions,
+    *,
+    hatch: date,
+    timing: SaleTiming,
+    months: int,
 ) -> LookPrices:
     """Price every look of a clutch by sex and month, at the breeder's own level.
 
@@ -191,7 +197,7 @@ def market_prices(
 
 
 def months_after(day: date, months: int) -> date:
-    """The same day of the month so many months later, or the month's last day."""
+    """Give the same day of the month so many months later, or the month's last day."""
     index = day.year * 12 + day.month - 1 + months
     year, month = divmod(index, 12)
     last = (date(year + (month == 11), (month + 1) % 12 + 1, 1) - date(year, month + 1, 1)).days

@@ -105,7 +105,7 @@ class Swings:
         self._kept: dict[tuple[str, ...], Floats] = {}
 
     def of(self, *names: str) -> Floats:
-        """Standard normal swing of one thing, shape (N,), the same at each call."""
+        """Give the standard normal swing of one thing, shape (N,), the same at each call."""
         if names not in self._kept:
             self._kept[names] = _stream(self.seed, *names).standard_normal(self.draws)
         return self._kept[names]
@@ -187,7 +187,7 @@ def _levels(
     looks: tuple[str, ...],
     swings: Swings,
 ) -> tuple[Floats, Floats]:
-    """Standard swing of the leading trait, and swing of the look [log], of each drawn hatchling."""
+    """Find each drawn hatchling's standard swing of the leading trait, and swing of its look [log]."""
     trait = np.vstack([swings.of("trait", lead) for lead in leads])
     look = np.vstack([swings.of("look", name) for name in looks])
     level = np.sqrt(young.common_share) * swings.of("market")[season]
@@ -198,7 +198,7 @@ def _levels(
 def _draw_money(
     young: Young, cells: Whole, *, luck: Floats, level: tuple[Floats, Floats]
 ) -> tuple[Floats, Floats]:
-    """What each drawn hatchling leaves, and what it sells for [money]."""
+    """Draw what each drawn hatchling leaves, and what it sells for [money]."""
     month = young.timing.sample(1.0 - luck[0])
     alive = luck[1] < young.survival
     sold = alive & (month < young.timing.months.size)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from genetics import LookRow, LookTable
 from numpy.typing import NDArray
 
 from econ.assumptions import Assumptions
@@ -17,6 +16,7 @@ from econ.decisions.outcomes import Outcomes, Swings, draw_outcomes, expected_ma
 from econ.decisions.pairing_costs import BudgetCost, PairingCosts, budget_costs
 from econ.decisions.young import Young
 from econ.prices.results import Basis
+from genetics import LookRow, LookTable
 
 Floats = NDArray[np.float64]
 
@@ -151,7 +151,7 @@ class PairingBudget:
         )
 
     def late_sales(self) -> LateSales:
-        """What the average hatchling leaves when all are sold in one month."""
+        """Find what the average hatchling leaves when all are sold in one month."""
         young, prices = self.young, self.prices
         mix = self._mix()
         average = mix @ prices.expected_late()
@@ -184,7 +184,7 @@ class PairingBudget:
         return money / total if total > 0 else np.full(money.size, 1.0 / money.size)
 
     def young_of(self, lead: str) -> float:
-        """Expected hatchlings whose price follows this trait [animals]."""
+        """Count the expected hatchlings whose price follows this trait [animals]."""
         return float(self.odds.mean * self._mix()[self.young.lead == self.prices.leads.index(lead)].sum())
 
     def look_values(self) -> tuple[LookValue, ...]:
@@ -256,9 +256,12 @@ def pairing_budget(
 
 
 def expected_only(budget: PairingBudget) -> float:
-    """Expected margin by the second way: from the outcomes' exact mean [money]."""
+    """Find the expected margin by the second way: from the outcomes' exact mean [money]."""
     return expected_margin(
-        budget.odds, budget.young, season_cost=budget.costs.season.total, clutch_cost=budget.costs.clutch.total
+        budget.odds,
+        budget.young,
+        season_cost=budget.costs.season.total,
+        clutch_cost=budget.costs.clutch.total,
     )
 
 

@@ -1,4 +1,4 @@
-"""What does one pairing cost, before anything is drawn or sold?"""
+"""What does one pairing cost? Before anything is drawn or sold."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ class PairingCosts:
         return float(self.leaving @ self.keeping.hours)
 
     def of_young(self, hatchlings: float, *, sales: float, assumptions: Assumptions) -> CostSheet:
-        """Expected cost of keeping and selling the young.
+        """Add up the expected cost of keeping and selling the young.
 
         Parameters
         ----------
@@ -100,7 +100,7 @@ class PairingCosts:
         )
 
     def of_clutch(self, laying: float, *, assumptions: Assumptions) -> CostSheet:
-        """Expected cost of the clutch at a chance of laying [0 to 1]."""
+        """Add up the expected cost of the clutch at a chance of laying [0 to 1]."""
         return clutch_costs(laying, assumptions=assumptions)
 
 
@@ -161,7 +161,11 @@ BUDGET_GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("clutch", "Incubation", ("clutch.supplies", "clutch.heat")),
     ("work", "Your own work", ("clutch.work", "young.work")),
     ("places", "Wear and interest of tubs and enclosures", ("young.place", "female.place", "male.place")),
-    ("breeders", "Wear, interest and risk of the breeders", ("female.capital", "female.death", "male.capital", "male.death")),
+    (
+        "breeders",
+        "Wear, interest and risk of the breeders",
+        ("female.capital", "female.death", "male.capital", "male.death"),
+    ),
 )
 
 

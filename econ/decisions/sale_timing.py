@@ -35,7 +35,9 @@ class SaleTiming:
 
     def __post_init__(self) -> None:
         if not 0 <= self.first < self.last:
-            raise ValueError(f"months of sale run from {self.first} to {self.last}; allowed: 0 <= first < last")
+            raise ValueError(
+                f"months of sale run from {self.first} to {self.last}; allowed: 0 <= first < last"
+            )
         if not 0.0 < self.monthly_chance <= 1.0:
             raise ValueError(f"monthly chance of sale is {self.monthly_chance}; allowed: above 0, at most 1")
 

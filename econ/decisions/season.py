@@ -44,7 +44,9 @@ class SeasonOutcome:
 
     def quantiles(self, *shares: float) -> Floats:
         """Margins below which the given shares of the seasons lie [money]."""
-        points: Floats = np.quantile(self.draws, shares) if self.draws.size else np.full(len(shares), self.mean)
+        points: Floats = (
+            np.quantile(self.draws, shares) if self.draws.size else np.full(len(shares), self.mean)
+        )
         return points
 
 

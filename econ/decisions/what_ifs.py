@@ -1,4 +1,4 @@
-"""Which assumption moves the answer most, and at which value does the decision turn?"""
+"""Which assumption moves the answer most? And the value at which the decision turns."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def what_ifs(ids: Iterable[str], assumptions: Assumptions, *, margin: Margin) ->
 
 
 def range_around(id_: str, value: float) -> tuple[float, float]:
-    """Ends of the 8-in-10 range about a value, kept inside what is allowed [its unit]."""
+    """Find the ends of the 8-in-10 range about a value, kept inside what is allowed [its unit]."""
     entry = assumption(id_)
     if value == entry.value:
         return entry.low, entry.high

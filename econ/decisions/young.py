@@ -117,7 +117,7 @@ class Young:
         return net
 
     def second_moment(self) -> Floats:
-        """Expected square of what one hatchling leaves, shape (C,) [money squared]."""
+        """Find the expected square of what one hatchling leaves, shape (C,) [money squared]."""
         chances = self.timing.chances
         keep = 1.0 - self.fee_share
         variance = self.level_sd[self.lead] ** 2 + (self.own_sd**2 + self.sale_sd**2)[:, None]
@@ -129,7 +129,7 @@ class Young:
         return moment
 
     def product_moment(self) -> Floats:
-        """Expected product of what two hatchlings leave, by the cells of both, shape (C, C)."""
+        """Find the expected product of what two hatchlings leave, by the cells of both, shape (C, C)."""
         chances = self.timing.chances
         keep = 1.0 - self.fee_share
         net = self.net_per_hatchling

@@ -123,7 +123,7 @@ def prices_page() -> None:
     view = deep_view()
     show_chart(prices.price_chart(view, palette_now()), "deep", prices.price_alt(view))
     text = "184 of your own prices from 2023-11-28 to 2026-11-18: 34 sold, 150 asked."
-    draw(prices.key_html(supply=True) + prices.basis_note(text), "key")
+    draw(prices.key_html(supply=True, expected=True) + prices.basis_note(text), "key")
     fits = (
         prices.FitLine("Trend with drift", "the line above", 0.18, 24, used=True),
         prices.FitLine("Price stays", "the last price for ever", 0.23, 24),

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
+from scipy import stats
+
 from econ.decisions.clutch_odds import ClutchOdds
 from econ.decisions.sale_timing import SaleTiming
 from econ.decisions.young import Young
-from scipy import stats
 
 
 def binomial_odds(*, eggs: int, hatch: float, laying: float = 1.0, parents: int = 1) -> ClutchOdds:

@@ -4,16 +4,24 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from econ.decisions.flood import SupplyNow, combined_sd, flood_level, flood_warning, next_hatchling
 from hypothesis import given
 from hypothesis import strategies as some
 from scipy import stats
+
+from econ.decisions.flood import SupplyNow, combined_sd, flood_level, flood_warning, next_hatchling
 
 SUPPLY = SupplyNow(trait="clown", offered=40.0, growth=0.5, flexibility=(-0.95, -0.5, -0.05), says=True)
 
 
 def warn(**changes):
-    parts = {"unit_cost": 70.0, "today": 130.0, "log_price": np.log(120.0), "level_sd": 0.4, "own_young": 6.0, "supply": SUPPLY}
+    parts = {
+        "unit_cost": 70.0,
+        "today": 130.0,
+        "log_price": np.log(120.0),
+        "level_sd": 0.4,
+        "own_young": 6.0,
+        "supply": SUPPLY,
+    }
     return flood_warning("clown", **{**parts, **changes})
 
 
@@ -38,7 +46,9 @@ def test_without_counts_own_young_move_nothing_and_the_warning_says_no_supply():
     assert found.chance == pytest.approx(stats.lognorm.cdf(70.0, 0.4, scale=120.0), rel=1e-9)
 
 
-@pytest.mark.parametrize(("chance", "level"), [(0.51, "likely"), (0.5, "possible"), (0.21, "possible"), (0.2, "none")])
+@pytest.mark.parametrize(
+    ("chance", "level"), [(0.51, "likely"), (0.5, "possible"), (0.21, "possible"), (0.2, "none")]
+)
 def test_levels_are_the_two_stated_thresholds(chance, level):
     assert flood_level(chance) == level
 
@@ -51,7 +61,9 @@ def test_next_hatchling_is_the_slope_of_own_sales(own, offered, f):
     step = 1e-4
     slope = (sales(own + step) - sales(max(own - step, 0.0))) / (own + step - max(own - step, 0.0))
     price = 100.0 * ((offered + own) / offered) ** f
-    assert next_hatchling(price, own_young=own, offered=offered, flexibility=f) == pytest.approx(slope, rel=1e-3, abs=1e-3)
+    assert next_hatchling(price, own_young=own, offered=offered, flexibility=f) == pytest.approx(
+        slope, rel=1e-3, abs=1e-3
+    )
 
 
 def test_supply_the_price_can_bear_and_when_growth_reaches_it():

@@ -6,9 +6,9 @@ import dataclasses
 
 import numpy as np
 import pytest
-from econ.decisions.outcomes import Outcomes, Swings, draw_outcomes, expected_margin, margin_sd
 from scipy import stats
 
+from econ.decisions.outcomes import Outcomes, Swings, draw_outcomes, expected_margin, margin_sd
 from tests.econ.decisions.cases import binomial_odds, flat_young, make_young
 
 LEADS = ("clown", "pastel")
@@ -73,10 +73,14 @@ def test_exact_mean_by_hand():
 def test_siblings_share_their_parents_so_the_spread_exceeds_that_of_independent_young():
     young = make_young(level_sd=np.zeros((2, 3)), own_sd=np.zeros(3))
     shared = two_parents(eggs=6, hatch=1.0)
-    averaged = dataclasses.replace(young, weights=np.array([1.0]), shares=(young.weights @ young.shares)[None, :])
+    averaged = dataclasses.replace(
+        young, weights=np.array([1.0]), shares=(young.weights @ young.shares)[None, :]
+    )
     single = binomial_odds(eggs=6, hatch=1.0)
     assert margin_sd(shared, young, clutch_cost=0.0) > 1.05 * margin_sd(single, averaged, clutch_cost=0.0)
-    same = [expected_margin(o, y, season_cost=0, clutch_cost=0) for o, y in ((shared, young), (single, averaged))]
+    same = [
+        expected_margin(o, y, season_cost=0, clutch_cost=0) for o, y in ((shared, young), (single, averaged))
+    ]
     assert same[0] == pytest.approx(same[1], rel=1e-12)
 
 
@@ -89,7 +93,14 @@ def test_shared_market_swing_makes_two_pairings_rise_and_fall_together():
         still = np.zeros(3)
         young = make_young(common_share=common, shares=one_look, own_sd=still, sale_sd=still)
         return draw_outcomes(
-            odds, young, leads=(name, name + "2"), looks=LOOKS, swings=swings, name=name, season_cost=0, clutch_cost=0
+            odds,
+            young,
+            leads=(name, name + "2"),
+            looks=LOOKS,
+            swings=swings,
+            name=name,
+            season_cost=0,
+            clutch_cost=0,
         ).draws
 
     apart = np.corrcoef(one("x", 0.0), one("y", 0.0))[0, 1]

@@ -1,8 +1,9 @@
-"""A sex code in front of an animal: males.females.unsexed, as the trade counts (common practice, no source)."""
+"""A sex code in front of an animal: males.females.unsexed, as the trade counts (custom, no source)."""
 
 from __future__ import annotations
 
 import pytest
+
 from genetics import ImpossibleAnimal, NotationError, Sex, load_catalogue, read_animal
 
 

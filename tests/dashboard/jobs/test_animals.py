@@ -1,0 +1,110 @@
+"""The herd as read: what each animal carries, which harms concern it, which pairings are planned."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from dashboard.jobs.animals import animals_answer, paid_amount, paid_minor, reading_of, with_name
+from econ.money import BadAmount
+from genetics import Sex
+
+
+@pytest.fixture
+def herd(book):
+    sire = book.add_animal("Basalt", "pastel clown", sex=Sex.MALE, hatched=date(2023, 7, 19))
+    dam = book.add_animal("Sedge", "spider", sex=Sex.FEMALE)
+    sold = book.add_animal("Aster", "pied", sex=Sex.FEMALE, status="sold")
+    return sire, dam, sold
+
+
+def test_an_empty_book_has_no_rows_and_next_year_as_season(book, catalogue):
+    answer = animals_answer(book, catalogue=catalogue)
+    assert (answer.rows, answer.pairings, answer.sexes()) == ((), (), (0, 0, 0))
+    assert answer.season == book.today().year + 1
+
+
+def test_animals_that_are_gone_come_last_and_are_not_counted(book, catalogue, herd):
+    answer = animals_answer(book, catalogue=catalogue)
+    assert [row.animal.name for row in answer.rows] == ["Basalt", "Sedge", "Aster"]
+    assert answer.sexes() == (1, 1, 0)
+    assert answer.status_count("sold") == 1
+    assert [animal.name for animal in answer.could_be(Sex.FEMALE)] == ["Sedge"]
+
+
+def test_the_season_shown_is_the_next_one_unless_another_is_asked_for(book, catalogue, herd):
+    sire, dam, _ = herd
+    year = book.today().year
+    for season in (year - 1, year + 2, year + 1):
+        book.add_pairing(season, sire.id, dam.id, planned=season != year + 1)
+    answer = animals_answer(book, catalogue=catalogue)
+    assert answer.season == year + 1
+    assert answer.seasons == (year + 2, year + 1, year - 1)
+    assert [row.name for row in answer.pairings] == ["Basalt × Sedge"]
+    assert answer.planned == 0
+    assert animals_answer(book, year + 2, catalogue=catalogue).planned == 1
+
+
+# The cases: which pairs of alleles an animal has follows from the mode of each gene (classical genetics);
+# what each note applies to stands in the catalogue with its source.
+@pytest.mark.parametrize(
+    ("text", "own", "young"),
+    [
+        ("normal", set(), set()),
+        ("pastel het clown", set(), set()),
+        ("spider", {"wobble"}, {"not hatching"}),
+        ("black pastel", set(), {"kinked spine or misshapen head"}),
+        ("super black pastel", {"kinked spine or misshapen head"}, set()),
+    ],
+)
+def test_a_harm_of_the_animal_itself_is_told_from_one_of_its_young(catalogue, text, own, young):
+    harms = reading_of(text, Sex.FEMALE, catalogue).harms
+    assert {harm.note.harm for harm in harms if harm.itself} == own
+    assert {harm.note.harm for harm in harms if not harm.itself} == young
+
+
+def test_a_possible_harm_counts_as_one_of_the_animal_itself(catalogue):
+    harms = reading_of("66% het caramel albino", Sex.MALE, catalogue).harms
+    assert [harm.itself for harm in harms] == [False]
+
+
+def test_a_possible_het_of_two_genes_is_said_back_for_each(catalogue):
+    reading = reading_of("66% het pied clown", Sex.FEMALE, catalogue)
+    assert set(reading.words.split(" 66% ")) == {"66% het clown", "het pied"}
+
+
+def test_a_word_that_can_t_be_read_gives_a_fault_and_no_genes(catalogue):
+    reading = reading_of("pastle", Sex.MALE, catalogue)
+    assert reading.written == ""
+    assert "pastle" in reading.fault
+    assert "pastel" in reading.fault
+
+
+def test_another_order_of_words_is_not_another_reading(book, catalogue):
+    book.add_animal("Juniper", "mojave enchi", sex=Sex.MALE)
+    book.add_animal("Rowan", "66% het pied clown", sex=Sex.MALE)
+    assert [row.read_otherwise for row in animals_answer(book, catalogue=catalogue).rows] == [False, True]
+
+
+@pytest.mark.parametrize(
+    ("text", "word", "name", "mended"),
+    [
+        ("pastle het clown", "pastle", "pastel", "pastel het clown"),
+        ("Pastle clown", "pastle", "pastel", "pastel clown"),
+        ("clown", "pastle", "pastel", "clown"),
+        ("clown", "", "pastel", "clown"),
+    ],
+)
+def test_the_word_at_fault_is_replaced_once(text, word, name, mended):
+    assert with_name(text, word, name) == mended
+
+
+def test_a_price_paid_is_kept_to_the_smallest_unit():
+    # ISO 4217: the euro has two decimals, the yen none
+    assert paid_minor(540.1, "EUR") == 54010
+    assert paid_amount(54010, "EUR") == 540.1
+    assert paid_minor(None, "EUR") is None
+    assert paid_amount(None, "EUR") is None
+    with pytest.raises(BadAmount):
+        paid_minor(12.5, "JPY")

@@ -33,7 +33,7 @@ class Scale:
     def __call__(self, value: float) -> float:
         """Give the place of a value [%], held inside the scale."""
         held = min(max(value, self.low), self.high)
-        return 100.0 * (held - self.low) / (self.high - self.low)
+        return 100.0 * min((held - self.low) / (self.high - self.low), 1.0)
 
     @property
     def zero(self) -> float:

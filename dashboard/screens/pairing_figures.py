@@ -100,8 +100,8 @@ def looks(answer: PairingAnswer, *, everything: bool) -> str:
         )
     return looks_table(
         _looks_title(found),
-        f"Expected from {count(answer.valued.budget.odds.mean)} young. Price when sold; its range holds 8 in 10 "
-        "single sales.",
+        f"Expected from {count(answer.valued.budget.odds.mean)} young. Price when sold; its range holds "
+        "8 in 10 single sales.",
         rows=[_look_line(look) for look in shown],
         currency=answer.currency,
         others=others,

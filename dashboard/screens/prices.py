@@ -124,8 +124,8 @@ def _report(trait: TraitAnswer) -> None:
         else "Too few prices to try simpler forecasts"
     )
     reading = (
-        "Each way forecast your later prices from your earlier ones. It informs; it does not choose: the best "
-        "of the past is often luck."
+        "Each way forecast your later prices from your earlier ones. It informs; it does not choose: the "
+        "best of the past is often luck."
     )
     draw(report_table(title, reading, rows=lines), "report")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -39,7 +40,7 @@ def test_labels_keep_clear_of_each_other_and_zero_always_has_its_own(amounts):
     labels = labelled_ticks(scale, zero_name="break-even", width=width)
     assert (0.0, "break-even") in labels
     ends = [(scale(v) / 100 * width - 3.2 * len(w), scale(v) / 100 * width + 3.2 * len(w)) for v, w in labels]
-    assert all(right <= left for (_, right), (left, _) in zip(ends, ends[1:], strict=False))
+    assert all(right <= left for (_, right), (left, _) in itertools.pairwise(ends))
 
 
 def test_order_is_kept_and_ends_are_held():

@@ -193,6 +193,12 @@ def typed(key: str) -> Any:
     return st.session_state.get(key)
 
 
+def used(key: str) -> str | None:
+    """Give the target just used in a table of this window, for the function it calls."""
+    target = getattr(st.session_state.get(key), "go", None)
+    return None if target is None else str(target)
+
+
 def tell(words: str) -> None:
     """Say something at the end of the next run, such as "Saved."; survives the rerun after a change."""
     st.session_state.setdefault(_SAID, []).append(words)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -36,7 +37,7 @@ def _heard() -> None:
     """Take a trigger; the rerun it causes is all that is wanted."""
 
 
-def draw(html: str, key: str) -> str | None:
+def draw(html: str, key: str, *, on_use: Callable[[], None] = _heard) -> str | None:
     """Show a figure's HTML and give the target of the link just used in it, or None.
 
     Parameters
@@ -45,8 +46,10 @@ def draw(html: str, key: str) -> str | None:
         Made by the functions of this package, which escape every text; it is shown as it is.
     key
         Name of this place on the page; unique on the page and the same at every run.
+    on_use
+        Called when a link is used, before the page runs again; an edit made there shows at once.
     """
-    result = _LEDGER(data={"html": html}, key=key, on_go_change=_heard)
+    result = _LEDGER(data={"html": html}, key=key, on_go_change=on_use)
     target = getattr(result, "go", None)
     return None if target is None else str(target)
 

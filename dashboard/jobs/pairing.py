@@ -198,11 +198,11 @@ def _own(book: Book, pairing: PairingRecord | None, trial: Mapping[str, float]) 
 def _flood(book: Book, choice: Parents, valued: Valued, *, catalogue: Catalogue) -> FloodWarning | None:
     """Flood warning of a couple as it is valued here, beside the young of the plan's other pairings."""
     couple = (valued.couple.sire.id, valued.couple.dam.id)
-    others = [p for p in choice.pairings if p.planned and (p.sire_id, p.dam_id) != couple]
+    plan = [pairing for pairing in choice.pairings if pairing.planned]
     animals = {animal.id: animal for animal in book.animals()}
-    values, _ = value_pairings(book, choice.pairings, animals, catalogue=catalogue)
-    young = young_by_lead(values[p.id] for p in others if p.id in values)
-    return pairing_flood(valued, supplies_of(book), others=young)
+    values, _ = value_pairings(book, plan, animals, catalogue=catalogue)
+    others = [p.id for p in plan if (p.sire_id, p.dam_id) != couple and p.id in values]
+    return pairing_flood(valued, supplies_of(book), others=young_by_lead(values[id_] for id_ in others))
 
 
 def _what_ifs(couple: Couple, book: Book, catalogue: Catalogue) -> tuple[WhatIf, ...]:

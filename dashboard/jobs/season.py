@@ -207,7 +207,7 @@ def young_by_lead(plan: Iterable[Valued]) -> dict[str, float]:
 def pairing_flood(
     valued: Valued, supplies: SupplyBook, *, others: Mapping[str, float]
 ) -> FloodWarning | None:
-    """Warn of a flood for one pairing, by the trait that brings most of its money.
+    """Warn of a flood for one pairing, named for the trait whose fall costs it most.
 
     None when its average hatchling has no price or nothing is expected to be sold.
 
@@ -222,7 +222,7 @@ def pairing_flood(
     """
     budget, needed = valued.budget, valued.points.price
     shares = budget.lead_shares()
-    lead = budget.prices.leads[int(np.argmax(shares))]
+    lead = budget.prices.leads[int(np.argmax(shares * (1.0 + _falls(valued))))]
     chances = budget.young.timing.chances
     path = budget.price_path()
     median = float(path[: chances.size] @ chances / chances.sum())
@@ -241,6 +241,22 @@ def pairing_flood(
         path=[float(value) for value in path],
         first_month=int(budget.prices.late_months[0]),
     )
+
+
+def _falls(valued: Valued) -> Floats:
+    """Fall of each leading trait from today to its sale, 0 where it rises, shape (L,) [ten times log].
+
+    It is weighed ten to one against the mere share of the money, so that a falling trait gives a flood
+    its name before a dearer one that holds.
+    """
+    prices, chances = valued.budget.prices, valued.budget.young.timing.chances
+    first = np.array([int(np.flatnonzero(prices.lead == place)[0]) for place in range(len(prices.leads))])
+    today, later = prices.today_log_price[first], prices.log_price[first]
+    fall = np.zeros(first.size)
+    known = np.isfinite(today)
+    fall[known] = today[known] - later[known] @ chances / chances.sum()
+    falls: Floats = 10.0 * np.maximum(fall, 0.0)
+    return falls
 
 
 def _floods(

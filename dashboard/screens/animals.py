@@ -80,15 +80,7 @@ def _lead(answer: AnimalsAnswer) -> str:
             "Two animals you may pair and a few prices are enough for a first estimate. Or take a file you "
             "have: Book, “Bring in a file”."
         )
-    known, planned = len(answer.pairings), answer.planned
-    if not known:
-        words = f"No pairing is entered for {answer.season} yet."
-    else:
-        verb = "stands" if planned == 1 else "stand"
-        words = (
-            f"{number_word(planned, start=True)} of {number_word(known)} {plural(known, 'pairing')} entered "
-            f"for {answer.season} {verb} in the plan."
-        )
+    words = f"{pairing_list.plan_sentence(answer)}."
     gone = [f"{number_word(n)} {word}" for word in ("sold", "died") if (n := answer.status_count(word))]
     return words + (f" Gone: {listed(gone)}; their records stay." if gone else "")
 

@@ -95,9 +95,7 @@ def imports(answer: BookAnswer) -> None:
     html = action_table(
         title, reading, heads=("File", "Rows", "Change"), rows=[_file_line(record) for record in shown]
     )
-    target = draw(html, "imports")
-    if target is not None:
-        _take_out(int(target.removeprefix("import:")))
+    draw(html, "imports", on_use=_take_out)
     _more("all_files", n, len(shown), "files")
 
 
@@ -112,15 +110,15 @@ def _file_line(record: ImportRecord) -> ActionLine:
     )
 
 
-def _take_out(import_id: int) -> None:
+def _take_out() -> None:
     clear(PLACE)
+    import_id = int((session.used("imports") or "").removeprefix("import:"))
     try:
         removed = session.current_book().undo_import(import_id)
     except BookError as fault:
         refuse(PLACE, fault)
     else:
         session.tell(f"{removed} {plural(removed, 'row')} taken out.")
-    st.rerun()
 
 
 def changes(answer: BookAnswer) -> None:
@@ -138,12 +136,14 @@ def changes(answer: BookAnswer) -> None:
         heads=("What", "When, UTC", "Change"),
         rows=[_change_line(change) for change in shown],
     )
-    target = draw(html, "changes")
-    if target is not None:
-        number = int(target.removeprefix("edit:"))
-        sentence = next((change.sentence for change in answer.changes if change.edit == number), "the change")
-        undo(number, plain_sentence(sentence))
+    draw(html, "changes", on_use=lambda: _undo(answer))
     _more("all_changes", len(answer.changes), len(shown), "changes")
+
+
+def _undo(answer: BookAnswer) -> None:
+    number = int((session.used("changes") or "").removeprefix("edit:"))
+    sentence = next((change.sentence for change in answer.changes if change.edit == number), "the change")
+    undo(number, plain_sentence(sentence))
 
 
 def _change_line(change: Change) -> ActionLine:

@@ -6,7 +6,7 @@ import streamlit as st
 
 from dashboard import session
 from dashboard.figures.component import draw
-from dashboard.figures.costs import BACK, FigureLine, SumLine, figure_row, sums_table
+from dashboard.figures.costs import FigureLine, SumLine, figure_row, sums_table
 from dashboard.figures.marks import note
 from dashboard.figures.markup import esc, heading, lead
 from dashboard.jobs.costs import CostsAnswer, Figure, change_figure, costs_answer
@@ -133,12 +133,13 @@ def _row(shown: Figure, currency: str) -> None:
     entry = shown.entry
     left, right = st.columns([5, 1], vertical_alignment="center", gap="small")
     with left:
-        back = draw(figure_row(_line(shown, currency)), f"row-{entry.id}") == BACK
+        draw(
+            figure_row(_line(shown, currency)),
+            f"row-{entry.id}",
+            on_use=lambda: _save(entry.id, None, shown.value),
+        )
     with right:
         _number(shown)
-    if back:
-        _save(entry.id, None, shown.value)
-        st.rerun()
 
 
 def _line(shown: Figure, currency: str) -> FigureLine:

@@ -23,14 +23,16 @@ def show(answer: AnimalsAnswer) -> None:
     _choose_season(answer)
     if answer.pairings:
         html = action_table(
-            _title(answer),
+            plan_sentence(answer),
             READING,
             heads=("Pairing", "Plan", "Change"),
             rows=[_line(row) for row in answer.pairings],
         )
-        _follow(draw(html, "pairings"))
+        target = draw(html, "pairings", on_use=_act)
+        if target is not None and ":" not in target:
+            session.go(target)
     else:
-        draw(heading(_title(answer)), "no_pairings")
+        draw(heading(plan_sentence(answer)), "no_pairings")
     refused(PLACE)
     _settle_clash()
     _add(answer)
@@ -47,18 +49,19 @@ def _choose_season(answer: AnimalsAnswer) -> None:
         st.rerun()
 
 
-def _title(answer: AnimalsAnswer) -> str:
-    known, planned = len(answer.pairings), answer.planned
+def plan_sentence(answer: AnimalsAnswer) -> str:
+    """Say how many of a season's pairings are in the plan, true for any number of them."""
+    known, planned, season = len(answer.pairings), answer.planned, answer.season
     if not known:
-        return f"No pairing is entered for {answer.season}"
+        return f"No pairing is entered for {season}"
+    if known == 1:
+        return f"The one pairing entered for {season} is {'in' if planned else 'left out of'} the plan"
+    many = f"{number_word(known)} pairings entered for {season}"
     if planned == known:
-        many = "The one pairing" if known == 1 else f"All {number_word(known)} pairings"
-        return f"{many} entered for {answer.season} {plural(known, 'is', 'are')} in the plan"
-    verb = plural(planned, "is", "are")
-    return (
-        f"{number_word(planned, start=True)} of {number_word(known)} pairings entered for {answer.season} "
-        f"{verb} in the plan"
-    )
+        return f"All {many} are in the plan"
+    if not planned:
+        return f"None of the {many} is in the plan"
+    return f"{number_word(planned, start=True)} of the {many} {plural(planned, 'is', 'are')} in the plan"
 
 
 def _line(row: PairingRow) -> ActionLine:
@@ -77,13 +80,11 @@ def _line(row: PairingRow) -> ActionLine:
     )
 
 
-def _follow(target: str | None) -> None:
-    """Do what was just asked of a pairing: a link is followed, an action is saved."""
-    if target is None:
+def _act() -> None:
+    """Do what was just asked of a pairing, before the page runs again; a link to a page is left alone."""
+    deed, *numbers = (session.used("pairings") or "").split(":")
+    if not numbers:
         return
-    if ":" not in target:
-        session.go(target)
-    deed, *numbers = target.split(":")
     pairing_id, version, planned = (int(number) for number in numbers)
     clear(PLACE)
     _save(deed, pairing_id, version, planned=bool(planned))
@@ -102,7 +103,6 @@ def _save(deed: str, pairing_id: int, version: int, *, planned: bool) -> None:
         refuse(PLACE, fault)
     else:
         saved("Removed." if deed == "remove" else "In the plan." if planned else "Left out of the plan.")
-    st.rerun()
 
 
 def _settle_clash() -> None:

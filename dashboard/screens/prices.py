@@ -33,6 +33,7 @@ from dashboard.jobs.prices import (
 from dashboard.records.spreadsheets.exports import as_csv, export_csv
 from dashboard.screens import price_figures
 from dashboard.screens.import_file import import_panel
+from dashboard.words import number_word, plural
 from econ.prices.observations import STAGES, Stage
 from genetics import NotationError, Sex
 
@@ -97,7 +98,9 @@ def _depth(answer: PricesAnswer, trait: TraitAnswer, look_back: float | None) ->
     st.header(price_figures.depth_title(trait, answer))
     draw(f'<p class="lead">{esc(price_figures.depth_lead(trait, own))}</p>', "depth-lead")
     if trait.outlook.status == "can't say":
-        words = f"{trait.outlook.n} prices of {trait.outlook.key} are too few for a trend of its own."
+        count = f"{number_word(trait.outlook.n, start=True)} {plural(trait.outlook.n, 'price')}"
+        verb = "is" if trait.outlook.n == 1 else "are"
+        words = f"{count} of {trait.outlook.key} {verb} too few for a trend of its own."
         draw(note("none", f"{strong(words)} The band rests on how your other traits move."), "few")
     shown = price_figures.view(trait, answer, own=own, look_back=look_back)
     show_chart(price_chart(shown, palette_now()), f"depth-{trait.outlook.key}-{look_back}", price_alt(shown))
@@ -116,13 +119,12 @@ def _report(trait: TraitAnswer) -> None:
         reports = session.computed(
             "report", lambda: trait_report(book, trait.outlook), parts=trait.outlook.key
         )
+    if not any(report.n_forecasts for report in reports):
+        words = f"{trait.outlook.key.capitalize()} has too few prices to try simpler forecasts on its past."
+        draw(note("none", esc(words)), "report")
+        return
     lines = price_figures.fit_lines(reports)
-    tried = max(report.n_forecasts for report in reports)
-    title = (
-        f"{lines[0].name} missed least on past prices of {trait.outlook.key}"
-        if tried
-        else "Too few prices to try simpler forecasts"
-    )
+    title = f"{lines[0].name} missed least on past prices of {trait.outlook.key}"
     reading = (
         "Each way forecast your later prices from your earlier ones. It informs; it does not choose: the "
         "best of the past is often luck."

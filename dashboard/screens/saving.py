@@ -53,12 +53,11 @@ def undo_line() -> None:
     if not edit or edit != book.data_version:
         return
     html = f"<p>{strong('Saved:')} {esc(sentence)}. {action('Undo', 'undo')}</p>"
-    if draw(html, "undo_line") == "undo":
-        undo(edit, sentence)
+    draw(html, "undo_line", on_use=lambda: undo(edit, sentence))
 
 
 def undo(edit: int, sentence: str) -> None:
-    """Take one edit back and run the page again; says why if it can't be."""
+    """Take one edit back, or keep the reason why it can't be."""
     try:
         session.current_book().undo(edit)
     except BookError as fault:
@@ -67,7 +66,6 @@ def undo(edit: int, sentence: str) -> None:
         session.choose("last_edit", (0, ""))
         clear("undo")
         session.tell(f"Taken back: {sentence}.")
-    st.rerun()
 
 
 def refuse(place: str, fault: Exception) -> None:

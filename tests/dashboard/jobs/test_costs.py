@@ -6,7 +6,7 @@ import pytest
 
 from dashboard.jobs.costs import change_figure, costs_answer
 from dashboard.records import Conflict, NotStored, open_book
-from econ.assumptions import ASSUMPTIONS
+from econ.assumptions import ASSUMPTIONS, Assumptions
 from econ.costs import hatchling_cost_by_month
 
 LAYS = "clutch.laying_chance"
@@ -31,7 +31,7 @@ def test_ten_figures_stand_first(book):
 
 def test_sums_are_those_of_the_cost_library_and_grow_with_time(book):
     six, twelve = costs_answer(book).hatchling
-    months = hatchling_cost_by_month(12).total
+    months = hatchling_cost_by_month(12, assumptions=Assumptions()).total
     assert (six, twelve) == pytest.approx((months[6], months[12]), abs=1e-9)
     assert 0 < six < twelve
 

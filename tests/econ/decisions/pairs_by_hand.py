@@ -46,9 +46,8 @@ DAYS_A_MONTH = 365.25 / 12
 Parents = list[tuple[float, dict[tuple[str, str], float]]]
 
 
-@cache
-def small_market(*, without: tuple[str, ...] = (), times: int = 1, turned: bool = False) -> Market:
-    """Six quarters of invented prices of a few kinds, females dearer than males, all slowly falling."""
+def small_prices(*, times: int = 1) -> list[PriceObservation]:
+    """Seven quarters of invented prices of a few kinds, females dearer than males, all slowly falling."""
     rng = np.random.default_rng(4)
     rows = []
     for name, worth in WORTH.items():
@@ -66,7 +65,13 @@ def small_market(*, without: tuple[str, ...] = (), times: int = 1, turned: bool 
                         currency="EUR",
                     )
                 )
-    kept = [row for row in rows if row.what not in without]
+    return rows
+
+
+@cache
+def small_market(*, without: tuple[str, ...] = (), times: int = 1, turned: bool = False) -> Market:
+    """Fit the invented prices, all or some, in their order or turned about."""
+    kept = [row for row in small_prices(times=times) if row.what not in without]
     return fit_market(kept[::-1] if turned else kept, today=TODAY, currency="EUR")
 
 

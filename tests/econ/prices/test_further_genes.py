@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
+
 from econ.prices.market import fit_market
 from econ.prices.observations import PriceObservation
 from genetics import Trait

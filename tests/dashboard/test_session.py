@@ -1,0 +1,112 @@
+"""Which book is open, what is computed once, and where a link leads."""
+
+from __future__ import annotations
+
+import threading
+import time
+
+import pytest
+import streamlit as st
+
+from dashboard import home, session
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv(home.HOME_VARIABLE, str(tmp_path))
+    monkeypatch.delenv(home.BOOK_VARIABLE, raising=False)
+    st.cache_resource.clear()
+    yield tmp_path
+    st.cache_resource.clear()
+
+
+def test_the_own_book_starts_empty_and_nothing_of_the_demo_leaks_into_it(own_folder):
+    home.write_settings(home.Settings("demo"))
+    demo = session.current_book()
+    assert demo.info.is_demo
+    assert len(demo.animals()) > 0
+    home.write_settings(home.Settings("own"))
+    own = session.current_book()
+    assert not own.info.is_demo
+    assert len(own.animals()) == 0
+    assert own.path == own_folder / "my-book.sqlite"
+
+
+def test_the_same_book_is_one_object_for_all_windows():
+    home.write_settings(home.Settings("own"))
+    assert session.current_book() is session.current_book()
+
+
+def test_a_result_is_computed_once_until_the_book_changes():
+    home.write_settings(home.Settings("own"))
+    made = []
+
+    def make():
+        made.append(1)
+        return len(made)
+
+    assert [session.computed("q", make), session.computed("q", make)] == [1, 1]
+    assert session.computed("q", make, parts=("pairing", 3)) == 2
+    session.current_book().set_name("Another name")
+    assert session.computed("q", make) == 3
+
+
+def test_two_windows_asking_together_compute_once():
+    home.write_settings(home.Settings("own"))
+    session.current_book()
+    results = session._Results()
+    made, got = [], []
+
+    def make():
+        made.append(1)
+        time.sleep(0.2)
+        return len(made)
+
+    threads = [threading.Thread(target=lambda: got.append(results.get("key", make))) for _ in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert (made, got) == ([1], [1, 1, 1, 1])
+
+
+def test_a_failed_computation_is_tried_again():
+    results = session._Results()
+    answers = iter([ValueError("no"), 7])
+
+    def make():
+        answer = next(answers)
+        if isinstance(answer, Exception):
+            raise answer
+        return answer
+
+    with pytest.raises(ValueError, match="no"):
+        results.get("key", make)
+    assert results.get("key", make) == 7
+
+
+def test_only_the_newest_results_are_kept():
+    results = session._Results()
+    for number in range(session._KEPT_RESULTS + 5):
+        results.get(number, lambda number=number: number)
+    made = []
+    results.get(session._KEPT_RESULTS + 4, lambda: made.append("new"))
+    results.get(0, lambda: made.append("old"))
+    assert made == ["old"]
+
+
+def test_a_demo_book_that_does_not_open_is_put_aside_and_built_again(own_folder):
+    from dashboard.records import BookDamaged
+
+    home.write_settings(home.Settings("demo"))
+    home.demo_book_path().write_bytes(b"")
+    with pytest.raises(BookDamaged):
+        session.current_book()
+    session.put_demo_aside()
+    assert session.current_book().info.is_demo
+    assert (own_folder / "demo-book.put-aside.sqlite").exists()
+
+
+def test_a_link_to_no_page_is_refused():
+    with pytest.raises(session.NoSuchPageError, match="no page is called"):
+        session.go("nowhere?id=3")

@@ -9,6 +9,7 @@ from datetime import date
 from decimal import Decimal
 
 from dashboard.records import AnimalRecord, Book, PairingRecord
+from dashboard.records.spreadsheets.cells import read_day
 from econ.money import from_minor, to_minor
 from genetics import (
     Animal,
@@ -231,6 +232,17 @@ def with_name(text: str, word: str, name: str) -> str:
     """Text with a name in place of the first word that could not be read; unchanged if it isn't there."""
     place = text.casefold().find(word.casefold()) if word else -1
     return text if place < 0 else text[:place] + name + text[place + len(word) :]
+
+
+def day_of(text: str) -> date | None:
+    """Day as it was typed, such as 2024-05-30; None for an empty text.
+
+    Raises
+    ------
+    CellRefused
+        If it is no date, or one that can be read in two ways; the text says why.
+    """
+    return read_day(text, "") if text.strip() else None
 
 
 def paid_minor(amount: float | None, currency: str) -> int | None:

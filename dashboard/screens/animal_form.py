@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
 from typing import Any
 
 import streamlit as st
@@ -11,10 +10,10 @@ import streamlit as st
 from dashboard import session
 from dashboard.figures.component import draw
 from dashboard.figures.markup import esc, heading, strong
-from dashboard.jobs.animals import AnimalsAnswer, paid_amount, paid_minor, reading_of, with_name
+from dashboard.jobs.animals import day_of, paid_amount, paid_minor, reading_of, with_name
 from dashboard.jobs.catalogue import catalogue_of
 from dashboard.records import STATUSES, AnimalRecord, BookError
-from dashboard.records.text_fields import EARLIEST
+from dashboard.records.spreadsheets import CellRefused
 from dashboard.screens.saving import clear, refuse, refused, saved, word_refused
 from econ.money import BadAmount, minor_digits
 from genetics import Sex
@@ -23,17 +22,17 @@ PLACE = "add_animal"
 EXAMPLE = "pastel 66% het clown"
 _SEXES = tuple(sex.value for sex in (Sex.MALE, Sex.FEMALE, Sex.UNSEXED))
 _NEW: Mapping[str, Any] = {
-    "name": "", "sex": Sex.MALE, "text": "", "hatched": None, "paid": None, "note": "",
+    "name": "", "sex": Sex.MALE, "text": "", "hatched": "", "paid": None, "note": "",
 }  # fmt: skip
 
 
-def add(answer: AnimalsAnswer) -> None:
+def add() -> None:
     """Offer to enter an animal; what was read is said back."""
     draw(heading("Add an animal", "Write it as you would on its label; every word is checked."), "add_head")
     round_ = session.choice("add_round", 0)
     draft = session.choice("add_draft", _NEW)
     with st.form(f"add-{round_}", border=False):
-        values = fields(f"add-{round_}", draft, today=answer.today)
+        values = fields(f"add-{round_}", draft)
         sent = st.form_submit_button("Add this animal", type="primary")
     if sent:
         _enter(values)
@@ -50,8 +49,8 @@ def _enter(values: dict[str, Any]) -> None:
     session.choose("add_tried", values)
     book = session.current_book()
     try:
-        stored = book.add_animal(**in_minor(values, book.currency))
-    except (BookError, BadAmount) as fault:
+        stored = book.add_animal(**as_record(values, book.currency))
+    except (BookError, BadAmount, CellRefused) as fault:
         refuse(PLACE, fault)
         return
     session.choose("add_read", (stored.name, stored.text, stored.sex, stored.version))
@@ -78,7 +77,7 @@ def _said_back() -> None:
     draw(f"<p>{words}</p>", "said_back")
 
 
-def fields(key: str, start: Mapping[str, Any], *, today: date, status: bool = False) -> dict[str, Any]:
+def fields(key: str, start: Mapping[str, Any], *, status: bool = False) -> dict[str, Any]:
     """Show the fields of an animal and give what they hold; the price paid in whole units.
 
     Parameters
@@ -87,26 +86,19 @@ def fields(key: str, start: Mapping[str, Any], *, today: date, status: bool = Fa
         Start of the fields' own names.
     start
         What they hold at first, by the same names as what is given back.
-    today
-        No animal hatches after this day.
     status
         Whether it can be said to be sold, held back and so on.
     """
     currency = session.current_book().currency
     digits = minor_digits(currency)
-    first = st.columns([2, 1.2, 4, 1.5, 1.5], gap="small")
+    first = st.columns([2, 1.3, 4, 1.4, 1.5], gap="small")
     name = first[0].text_input("Name", start["name"], key=f"{key}-name")
     sex = first[1].selectbox("Sex", _SEXES, _SEXES.index(start["sex"].value), key=f"{key}-sex")
     text = first[2].text_input(
         "What it shows and carries", start["text"], placeholder=EXAMPLE, key=f"{key}-text"
     )
-    hatched = first[3].date_input(
-        "Hatched",
-        start["hatched"],
-        min_value=EARLIEST,
-        max_value=today,
-        format="YYYY-MM-DD",
-        key=f"{key}-hatched",
+    hatched = first[3].text_input(
+        "Hatched", start["hatched"], placeholder="2024-05-30", key=f"{key}-hatched"
     )
     paid = first[4].number_input(
         f"Bought for, {currency}",
@@ -126,14 +118,22 @@ def fields(key: str, start: Mapping[str, Any], *, today: date, status: bool = Fa
     return {"name": name, "sex": Sex(sex), "text": text, "hatched": hatched, "paid": paid, **rest}
 
 
-def in_minor(values: Mapping[str, Any], currency: str) -> dict[str, Any]:
-    """Give the fields as the records take them; raises `BadAmount` for too many decimals."""
+def as_record(values: Mapping[str, Any], currency: str) -> dict[str, Any]:
+    """Give the fields as the records take them.
+
+    Raises
+    ------
+    CellRefused, BadAmount
+        If the day can't be read, or the price paid has too many decimals.
+    """
     stored = {name: value for name, value in values.items() if name != "paid"}
-    return {**stored, "bought_minor": paid_minor(values["paid"], currency)}
+    paid = paid_minor(values["paid"], currency)
+    return {**stored, "hatched": day_of(values["hatched"]), "bought_minor": paid}
 
 
 def start_of(animal: AnimalRecord) -> dict[str, Any]:
     """Give the fields of an animal of the book as the form starts with them."""
-    names = ("name", "sex", "text", "hatched", "note", "status")
     paid = paid_amount(animal.bought_minor, session.current_book().currency)
-    return {"paid": paid, **{name: getattr(animal, name) for name in names}}
+    hatched = "" if animal.hatched is None else animal.hatched.isoformat()
+    rest = {name: getattr(animal, name) for name in ("name", "sex", "text", "note", "status")}
+    return {"hatched": hatched, "paid": paid, **rest}

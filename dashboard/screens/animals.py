@@ -7,7 +7,7 @@ import streamlit as st
 from dashboard import session
 from dashboard.figures.component import draw
 from dashboard.figures.marks import note
-from dashboard.figures.markup import esc, lead
+from dashboard.figures.markup import esc, lead, link
 from dashboard.figures.plain import AnimalLine, animals_table
 from dashboard.jobs.animals import AnimalRow, AnimalsAnswer, Harm, animals_answer
 from dashboard.jobs.catalogue import catalogue_of
@@ -51,10 +51,12 @@ def page() -> None:
 def _all(answer: AnimalsAnswer) -> None:
     one_animal.forget_seen()
     st.title(_title(answer))
-    draw(lead(esc(_lead(answer))), "lead")
+    target = draw(lead(_lead(answer)), "lead")
+    if target:
+        session.go(target)
     undo_line()
     refused("undo")
-    animal_form.add(answer)
+    animal_form.add()
     if answer.rows:
         _table(answer)
         pairing_list.show(answer)
@@ -65,8 +67,9 @@ def _title(answer: AnimalsAnswer) -> str:
     if not answer.rows:
         return "No animals yet: write the first one as on its label"
     if not here:
-        many = "The one animal of this book is" if len(answer.rows) == 1 else "No animal of this book is"
-        return f"{many} {'no longer' if len(answer.rows) == 1 else ''} with you".replace("  ", " ")
+        if len(answer.rows) == 1:
+            return "The one animal of this book is no longer with you"
+        return "No animal of this book is with you"
     counts = zip(answer.sexes(), ("male", "female", "unsexed one"), strict=True)
     kinds = listed([f"{number_word(n)} {plural(n, word)}" for n, word in counts if n])
     if here == 1:
@@ -76,11 +79,9 @@ def _title(answer: AnimalsAnswer) -> str:
 
 def _lead(answer: AnimalsAnswer) -> str:
     if not answer.rows:
-        return (
-            "Two animals you may pair and a few prices are enough for a first estimate. Or take a file you "
-            "have: Book, “Bring in a file”."
-        )
-    words = f"{pairing_list.plan_sentence(answer)}."
+        words = "Two animals you may pair and a few prices are enough for a first estimate."
+        return f"{words} {link('Or bring in a file you have', 'book')}."
+    words = esc(f"{pairing_list.plan_sentence(answer)}.")
     gone = [f"{number_word(n)} {word}" for word in ("sold", "died") if (n := answer.status_count(word))]
     return words + (f" Gone: {listed(gone)}; their records stay." if gone else "")
 

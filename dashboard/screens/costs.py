@@ -159,43 +159,55 @@ def _line(shown: Figure, currency: str) -> FigureLine:
 
 
 def _number(shown: Figure) -> None:
-    """Show the input of one figure; its key holds the value, so that a saved one shows at once."""
+    """Show the input of one figure.
+
+    It stays the same one while this window saves what is typed in it, so that the focus stays too; a
+    figure that changed in any other way is shown in a fresh one.
+    """
     entry, now = shown.entry, shown.value
+    round_, seen = session.choice(_held(entry.id), (0, now))
+    if seen != now:
+        round_, seen = round_ + 1, now
+    session.choose(_held(entry.id), (round_, seen))
     size = input_size(entry.unit)
     step, _ = step_of(size * entry.low, size * entry.high, whole=entry.whole)
-    form = "%d" if entry.whole else "%.2f" if entry.is_money else "%g"
-    said = "none" if now is None else f"{now:.9g}"
-    key = f"figure-{entry.id}-{said}-{session.choice('cost_round', 0)}"
     start = None if now is None else round(size * now, 9)
+    key = f"figure-{entry.id}-{round_}"
     st.number_input(
         f"{entry.name}, {input_unit(entry.unit)}",
         value=int(start) if entry.whole and start is not None else start,
         step=int(step) if entry.whole else step,
-        format=form,
+        format="%d" if entry.whole else "%.2f" if entry.is_money else "%g",
         key=key,
         label_visibility="collapsed",
         on_change=_typed,
-        args=(entry.id, key, now),
+        args=(entry.id, key),
     )
 
 
-def _typed(id_: str, key: str, seen: float | None) -> None:
+def _held(id_: str) -> str:
+    return f"cost-{id_}"
+
+
+def _typed(id_: str, key: str) -> None:
     """Save what was typed; an emptied input goes back to the figure in use."""
     value = session.typed(key)
+    round_, seen = session.choice(_held(id_), (0, None))
+    session.choose(_held(id_), (round_ + 1, seen))
     if value is None:
-        session.choose("cost_round", session.choice("cost_round", 0) + 1)
-    else:
-        _save(id_, float(value) / input_size(assumption(id_).unit), seen)
+        return
+    meant = float(value) / input_size(assumption(id_).unit)
+    if _save(id_, meant, seen):
+        session.choose(_held(id_), (round_, meant))
 
 
-def _save(id_: str, value: float | None, seen: float | None) -> None:
-    """Store one figure in one step; a refusal or a clash stays on the page, and the input goes back."""
+def _save(id_: str, value: float | None, seen: float | None) -> bool:
+    """Store one figure in one step; a refusal or a clash stays on the page. Gives whether it was stored."""
     clear(PLACE)
     entry = assumption(id_)
-    session.choose("cost_round", session.choice("cost_round", 0) + 1)
     if value is not None and not entry.minimum <= value <= entry.maximum:
         refuse(PLACE, NotStored(_outside(entry, value)))
-        return
+        return False
     try:
         change_figure(session.current_book(), id_, value, seen=seen)
     except Conflict as fault:
@@ -204,6 +216,8 @@ def _save(id_: str, value: float | None, seen: float | None) -> None:
         refuse(PLACE, fault)
     else:
         saved(f"{entry.name} is {figure(entry.value if value is None else value, entry.unit)}.")
+        return True
+    return False
 
 
 def _outside(entry: Assumption, value: float) -> str:

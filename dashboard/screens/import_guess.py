@@ -107,9 +107,11 @@ def _fallbacks(key: str, guess: Guess) -> dict[str, Any]:
 def _columns(key: str, guess: Guess) -> dict[str, int | None]:
     """Ask which column of the file holds which field."""
     places: list[int | None] = [None, *range(len(guess.headers))]
-    grid = st.columns(3, gap="small")
     chosen: dict[str, int | None] = {}
+    grid = st.columns(3, gap="small")
     for number, (name, head, needed) in enumerate(field_heads(guess.kind)):
+        if number and number % 3 == 0:
+            grid = st.columns(3, gap="small")  # a row of its own, so that a phone keeps the order
         now = guess.columns.get(name)
         with grid[number % 3]:
             chosen[name] = st.selectbox(

@@ -12,6 +12,7 @@ from dashboard.figures.marks import marked_note, note
 from dashboard.figures.markup import esc, lead, link
 from dashboard.jobs.animals import AnimalRow, AnimalsAnswer, paid_amount, with_name
 from dashboard.records import AnimalRecord, BookError, Conflict
+from dashboard.records.spreadsheets import CellRefused
 from dashboard.screens import animal_form
 from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved, undo_line, word_refused
 from dashboard.source_words import source_text
@@ -59,7 +60,7 @@ def show(row: AnimalRow, answer: AnimalsAnswer) -> None:
     start = session.choice("edit_draft", None) or animal_form.start_of(seen)
     key = f"edit-{seen.id}-{seen.version}-{round_}"
     with st.form(key, border=False):
-        values = animal_form.fields(key, start, today=answer.today, status=True)
+        values = animal_form.fields(key, start, status=True)
         sent = st.form_submit_button("Save changes", type="primary")
     if sent:
         session.choose("edit_tried", values)
@@ -126,8 +127,8 @@ def _change(seen: AnimalRecord, values: dict[str, Any]) -> None:
     """Store what differs from what was seen; nothing at all if nothing differs."""
     clear(PLACE)
     try:
-        wanted = animal_form.in_minor(values, session.current_book().currency)
-    except BadAmount as fault:
+        wanted = animal_form.as_record(values, session.current_book().currency)
+    except (BadAmount, CellRefused) as fault:
         refuse(PLACE, fault)
         return
     changed = {name: value for name, value in wanted.items() if getattr(seen, name) != value}

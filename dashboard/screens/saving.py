@@ -49,11 +49,13 @@ def saved(words: str = "Saved.") -> None:
 def undo_line() -> None:
     """Offer to take back what was saved last, as long as nothing was done since."""
     book = session.current_book()
+    place = st.container()  # there even when empty, so that what stands beneath is not built anew
     edit, sentence = session.choice("last_edit", (0, ""))
     if not edit or edit != book.data_version:
         return
     html = f"<p>{strong('Saved:')} {esc(sentence)}. {action('Undo', 'undo')}</p>"
-    draw(html, "undo_line", on_use=lambda: undo(edit, sentence))
+    with place:
+        draw(html, "undo_line", on_use=lambda: undo(edit, sentence))
 
 
 def undo(edit: int, sentence: str) -> None:
@@ -78,12 +80,14 @@ def refuse(place: str, fault: Exception) -> None:
 def refused(place: str) -> str | None:
     """Show what was refused at a place of the page; gives the nearest name just chosen, or None."""
     kept = session.choice(f"refused-{place}", None)
+    spot = st.container()
     if kept is None:
         return None
     reason = kept.reason.split(_NEAREST)[0] if kept.nearest else kept.reason
     names = " or ".join(action(name, f"use:{name}") for name in kept.nearest)
     meant = f" Did you mean {names}?" if names else ""
-    target = draw(note("none", f"{esc(reason)}{meant} {strong(NOTHING_SAVED)}"), f"refused-{place}")
+    with spot:
+        target = draw(note("none", f"{esc(reason)}{meant} {strong(NOTHING_SAVED)}"), f"refused-{place}")
     return None if target is None else target.removeprefix("use:")
 
 

@@ -69,6 +69,14 @@ class Visit:
         self.page.wait_for_timeout(450)
         self.page.wait_for_function(SETTLED, timeout=60_000)
 
+    def turn(self, width: str, scheme: str) -> None:
+        """Change the window's width and the system's light or dark while the page stays open."""
+        across, down = WIDTHS[width]
+        self.page.set_viewport_size({"width": across, "height": down})
+        self.page.emulate_media(color_scheme=scheme)
+        self.page.wait_for_timeout(600)
+        self.settle()
+
     def fit(self) -> tuple[int, int]:
         """Give the height of the page and how far it can be scrolled sideways [px]."""
         height, sideways = self.page.evaluate(FIT)

@@ -16,9 +16,7 @@ def test_screens(app, visit, width, name):
     window = visit(app, width, "light")
     window.open(name.lower())
     for scheme in ("light", "dark"):
-        window.page.emulate_media(color_scheme=scheme)
-        window.page.wait_for_timeout(600)
-        window.settle()
+        window.turn(width, scheme)
         window.save(f"{name.lower()}-{width}-{scheme}")
         assert window.faults() == []
         assert window.fit()[1] == 0

@@ -26,7 +26,7 @@ class Tables:
     used: dict[str, str] = field(default_factory=dict)
     now: dict[str, str] = field(default_factory=dict)
 
-    def __call__(self, *, data: dict[str, str], key: str, on_go_change: Callable[[], None]) -> SimpleNamespace:
+    def __call__(self, *, data: dict[str, str], key: str, on_go_change: Callable[[], None]) -> Any:
         self.drawn[key] = data["html"]
         if key in self.used:
             self.now = {key: self.used.pop(key)}
@@ -70,7 +70,7 @@ class Screen:
         """Fill fields by the end of their names, without leaving the form."""
         for end, value in fields.items():
             app = self.app
-            widgets = [*app.text_input, *app.number_input, *app.date_input, *app.selectbox]
+            widgets = [*app.text_input, *app.number_input, *app.selectbox]
             found = [widget for widget in widgets if str(widget.key).endswith(f"-{end}")]
             assert len(found) == 1, (end, [widget.key for widget in widgets])
             found[0].set_value(value)

@@ -55,7 +55,7 @@ def test_three_hundred_animals_are_shown_in_part_until_all_are_asked_for(book, s
 
 def test_an_animal_is_entered_and_what_was_read_is_said_back(book, screen):
     shown = screen("animals")
-    shown.fill(name="Marl", sex="female", text="66% het pied clown", hatched=date(2024, 5, 1), paid=120.5)
+    shown.fill(name="Marl", sex="female", text="66% het pied clown", hatched="2024-05-01", paid=120.5)
     shown.press("Add this animal")
     (stored,) = book.animals()
     assert (stored.name, stored.sex, stored.hatched, stored.bought_minor) == (
@@ -64,6 +64,15 @@ def test_an_animal_is_entered_and_what_was_read_is_said_back(book, screen):
     assert shown.tables.words("said_back") == "Marl was read as: 66% het clown 66% het pied ."
     assert "Marl is in the book" in shown.said()
     assert shown.title == "You keep one animal, one female"
+
+
+@pytest.mark.parametrize(
+    ("hatched", "why"), [("03/04/2024", "3 April or 4 March?"), ("2099-01-01", "after today")]
+)
+def test_a_day_that_can_t_be_is_refused_in_a_sentence(book, screen, hatched, why):
+    shown = screen("animals").fill(name="Marl", text="pied", hatched=hatched).press("Add this animal")
+    assert why in shown.tables.words("refused-add_animal")
+    assert book.animals() == ()
 
 
 def test_undo_takes_the_new_animal_back_and_the_offer_goes(book, screen):

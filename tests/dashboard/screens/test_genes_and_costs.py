@@ -99,11 +99,22 @@ def test_a_figure_saves_itself_in_percent_and_goes_back(book, screen):
     assert typed(shown, LAYS).value == pytest.approx(75)
 
 
+def test_the_input_stays_the_same_one_while_it_saves_so_that_the_focus_stays(book, screen):
+    shown = screen("costs")
+    key = typed(shown, LAYS).key
+    for value in (60, 61):
+        typed(shown, LAYS).set_value(value)
+        shown.run()
+    assert typed(shown, LAYS).key == key
+    assert [change.sentence for change in book.changes()] == [f"Set {LAYS}"] * 2
+
+
 def test_a_saved_figure_is_taken_back_on_the_page(book, screen):
     shown = screen("costs")
     typed(shown, LAYS).set_value(60)
     shown.run().use("undo_line", "undo")
     assert book.assumptions() == {}
+    assert typed(shown, LAYS).value == pytest.approx(75)
 
 
 def test_a_figure_outside_what_is_allowed_is_refused_in_a_sentence(book, screen):

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 
 from dashboard.records import AnimalRecord, Book, PairingRecord
 from dashboard.records.spreadsheets.cells import read_day
@@ -192,6 +193,7 @@ def _next_season(seasons: tuple[int, ...], year: int) -> int:
     return min((season for season in seasons if season > year), default=max(seasons, default=year + 1))
 
 
+@lru_cache(maxsize=5_000)
 def reading_of(text: str, sex: Sex, catalogue: Catalogue) -> Reading:
     """How a text is read with these genes; a text that can't be read gives a reading with a fault."""
     try:

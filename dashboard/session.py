@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
 from collections.abc import Callable, Hashable, Mapping
 from pathlib import Path
 from typing import Any, Final, NoReturn, TypeVar, cast
@@ -18,6 +16,7 @@ from dashboard.home import (
     read_settings,
     write_settings,
 )
+from dashboard.jobs.recent import Recent
 from dashboard.records import Book, demo_book, open_book
 
 T = TypeVar("T")
@@ -89,62 +88,29 @@ def put_demo_aside() -> None:
 def reopen_book() -> None:
     """Close the open book and read its file anew, after a restore."""
     _book_at.clear(str(book_path()), is_demo())
-    _results().forget()
-
-
-class _Results:
-    """Results of jobs, the newest kept; each is computed once, even if two windows ask together."""
-
-    def __init__(self) -> None:
-        self._lock = threading.Lock()
-        self._kept: OrderedDict[Hashable, Any] = OrderedDict()
-        self._busy: dict[Hashable, threading.Lock] = {}
-
-    def get(self, key: Hashable, make: Callable[[], Any]) -> Any:
-        with self._lock:
-            if key in self._kept:
-                self._kept.move_to_end(key)
-                return self._kept[key]
-            own = self._busy.setdefault(key, threading.Lock())
-        with own:
-            with self._lock:
-                if key in self._kept:
-                    return self._kept[key]
-            made = make()
-            with self._lock:
-                self._kept[key] = made
-                self._busy.pop(key, None)
-                while len(self._kept) > _KEPT_RESULTS:
-                    self._kept.popitem(last=False)
-            return made
-
-    def forget(self) -> None:
-        with self._lock:
-            self._kept.clear()
+    _results().clear()
 
 
 @st.cache_resource(show_spinner=False)
-def _results() -> _Results:
-    return _Results()
+def _results() -> Recent[Any]:
+    return Recent(_KEPT_RESULTS)
 
 
-def computed(question: str, make: Callable[[], T], *, parts: Hashable = (), version: int | None = None) -> T:
-    """Give a job's frozen result for the open book, computed anew only when the book has changed.
+def computed(question: str, make: Callable[[], T], *, parts: Hashable = ()) -> T:
+    """Give a job's frozen result for the open book, computed anew when the book or the day has changed.
 
     Parameters
     ----------
     question
         Name of the job.
     make
-        Computes the result; called at most once for the same book, version and parts.
+        Computes the result; called at most once for the same book, edit, day and parts.
     parts
         What else the result depends on (a pairing's id, a what-if), as a hashable value.
-    version
-        Data version it depends on; by default the book's present one.
     """
     book = current_book()
-    number = book.data_version if version is None else version
-    return cast("T", _results().get((str(book.path), number, question, parts), make))
+    inputs = (str(book.path), book.data_version, book.today(), question, parts)
+    return cast("T", _results().get(inputs, make))
 
 
 def keep_pages(pages: Mapping[str, Any]) -> None:

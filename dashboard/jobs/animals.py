@@ -9,6 +9,7 @@ from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 
+from dashboard.jobs.which_season import next_season
 from dashboard.records import AnimalRecord, Book, PairingRecord
 from dashboard.records.spreadsheets.cells import read_day
 from econ.money import from_minor, to_minor
@@ -174,7 +175,7 @@ def animals_answer(book: Book, season: int | None = None, *, catalogue: Catalogu
     by_id = {animal.id: animal for animal in animals}
     pairings = book.pairings()
     seasons = tuple(sorted({pairing.season for pairing in pairings}, reverse=True))
-    chosen = season if season is not None else _next_season(seasons, book.today().year)
+    chosen = season if season is not None else next_season(seasons, today=book.today())
     return AnimalsAnswer(
         rows=tuple(sorted(rows, key=lambda row: (row.gone, row.animal.name.casefold()))),
         season=chosen,
@@ -186,11 +187,6 @@ def animals_answer(book: Book, season: int | None = None, *, catalogue: Catalogu
         ),
         today=book.today(),
     )
-
-
-def _next_season(seasons: tuple[int, ...], year: int) -> int:
-    """Take the earliest season after this year, else the newest, else next year."""
-    return min((season for season in seasons if season > year), default=max(seasons, default=year + 1))
 
 
 @lru_cache(maxsize=5_000)

@@ -14,12 +14,12 @@ from dashboard.jobs.market import market_of, supplies_of
 from dashboard.jobs.season import (
     couple_of,
     females_with,
-    next_season,
     pairing_flood,
     value_pairings,
     young_by_lead,
 )
 from dashboard.jobs.valuation import Couple, Valued, expected_margin_of, value_couple
+from dashboard.jobs.which_season import next_season
 from dashboard.records import AnimalRecord, Book, PairingRecord
 from econ.assumptions import Assumptions
 from econ.decisions.flood import FloodWarning, combined_sd
@@ -117,7 +117,7 @@ def parents(book: Book) -> Parents:
     here = [animal for animal in book.animals() if animal.status not in {"sold", "died"}]
     pairings = book.pairings()
     seasons = tuple(sorted({pairing.season for pairing in pairings}, reverse=True))
-    season = next_season(seasons, today_year=book.today().year)
+    season = next_season(seasons, today=book.today())
     return Parents(
         males=tuple(animal for animal in here if animal.sex is Sex.MALE),
         females=tuple(animal for animal in here if animal.sex is Sex.FEMALE),

@@ -43,18 +43,31 @@ class Recent(Generic[Answer]):
     def __init__(self, most: int) -> None:
         self._most = most
         self._kept: OrderedDict[Hashable, Answer] = OrderedDict()
+        self._busy: dict[Hashable, threading.Lock] = {}
         self._lock = threading.Lock()
 
     def get(self, inputs: Hashable, make: Callable[[], Answer]) -> Answer:
         """Answer to these inputs: the kept one, or a new one, which is then kept.
 
-        Two threads may make the same answer at once; a question that fails is kept by nobody.
+        Threads that ask together wait for the one that makes the answer. A question that fails is kept
+        by nobody; the next one asks anew.
         """
         with self._lock:
             if inputs in self._kept:
                 self._kept.move_to_end(inputs)
                 return self._kept[inputs]
-        answer = make()
+            turn = self._busy.setdefault(inputs, threading.Lock())
+        with turn:
+            with self._lock:
+                if inputs in self._kept:
+                    return self._kept[inputs]
+            try:
+                return self._keep(inputs, make())
+            finally:
+                with self._lock:
+                    self._busy.pop(inputs, None)
+
+    def _keep(self, inputs: Hashable, answer: Answer) -> Answer:
         with self._lock:
             self._kept[inputs] = answer
             self._kept.move_to_end(inputs)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from dashboard.jobs.market import SupplyBook, market_of, supplies_of
 from dashboard.jobs.valuation import Couple, NoPrices, Valued, value_couple
+from dashboard.jobs.which_season import next_season
 from dashboard.records import AnimalRecord, Book, PairingRecord
 from econ.assumptions import AssumptionError, Assumptions
 from econ.costs import CostSheet, shared_costs
@@ -83,6 +85,13 @@ class SeasonAnswer:
     prices: int
 
     @property
+    def doubled(self) -> tuple[AnimalRecord, ...]:
+        """Females that stand in the plan more than once, though one lays a single clutch a season."""
+        dams = Counter(row.dam.id for row in self.rows if row.pairing.planned)
+        named = {row.dam.id: row.dam for row in self.rows}
+        return tuple(named[id_] for id_, times in dams.items() if times > 1)
+
+    @property
     def planned(self) -> tuple[SeasonRow, ...]:
         """Rows that are in the plan and have a value."""
         return tuple(row for row in self.rows if row.pairing.planned and row.valued is not None)
@@ -102,7 +111,7 @@ def season_answer(book: Book, season: int | None = None, *, catalogue: Catalogue
     """
     pairings = book.pairings()
     seasons = tuple(sorted({pairing.season for pairing in pairings}, reverse=True))
-    chosen = season if season is not None else next_season(seasons, today_year=book.today().year)
+    chosen = season if season is not None else next_season(seasons, today=book.today())
     of_season = [pairing for pairing in pairings if pairing.season == chosen]
     animals = {animal.id: animal for animal in book.animals()}
     values, faults = value_pairings(book, of_season, animals, catalogue=catalogue)
@@ -130,14 +139,6 @@ def season_answer(book: Book, season: int | None = None, *, catalogue: Catalogue
         animals=len(animals),
         prices=len(book.price_versions()),
     )
-
-
-def next_season(seasons: Sequence[int], *, today_year: int) -> int:
-    """Choose the earliest season after this year, else the last one; next year when there is none."""
-    ahead = [season for season in seasons if season > today_year]
-    if ahead:
-        return min(ahead)
-    return max(seasons, default=today_year + 1)
 
 
 def couple_of(
@@ -238,6 +239,7 @@ def pairing_flood(
         level_sd=sd,
         own_young=others.get(lead, 0.0) + budget.young_of(lead),
         supply=supplies.now(lead),
+        share=float(shares[budget.prices.leads.index(lead)]),
         path=[float(value) for value in path],
         first_month=int(budget.prices.late_months[0]),
     )

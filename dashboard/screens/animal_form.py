@@ -97,9 +97,7 @@ def fields(key: str, start: Mapping[str, Any], *, status: bool = False) -> dict[
     text = first[2].text_input(
         "What it shows and carries", start["text"], placeholder=EXAMPLE, key=f"{key}-text"
     )
-    hatched = first[3].text_input(
-        "Hatched", start["hatched"], placeholder="2024-05-30", key=f"{key}-hatched"
-    )
+    hatched = first[3].text_input("Hatched", start["hatched"], placeholder="2024-05-30", key=f"{key}-hatched")
     paid = first[4].number_input(
         f"Bought for, {currency}",
         0.0,

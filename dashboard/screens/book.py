@@ -42,8 +42,8 @@ _CAUTIONS = (
     (
         "Salmonella",
         (
-            "Any snake may carry it. Wash your hands after every contact. Children under 5, adults over 65 and "
-            "people with weak immunity should avoid contact (CDC). Tell buyers and visitors."
+            "Any snake may carry it. Wash your hands after every contact. Children under 5, adults over 65 "
+            "and people with weak immunity should avoid contact (CDC). Tell buyers and visitors."
         ),
     ),
     (

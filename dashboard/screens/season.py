@@ -24,6 +24,7 @@ from dashboard.jobs.season import SeasonAnswer, SeasonRow, season_answer
 from dashboard.records.spreadsheets.exports import Sheet, as_csv
 from dashboard.warning_words import flood_mark, flood_sentence, harm_mark, harm_sentence
 from dashboard.words import listed, number_word, total
+from econ.assumptions import AssumptionError
 
 READING = (
     "Margin in {currency}. Dot: expected. Thick bar: half of all outcomes. Thin line: 8 in 10. "
@@ -37,9 +38,14 @@ def page() -> None:
     book = session.current_book()
     wanted = session.asked_for("season")
     season = int(wanted) if wanted is not None and wanted.isdigit() else None
-    answer = session.computed(
-        "season", lambda: season_answer(book, season, catalogue=catalogue_of(book)), parts=season
-    )
+    try:
+        answer = session.computed(
+            "season", lambda: season_answer(book, season, catalogue=catalogue_of(book)), parts=season
+        )
+    except AssumptionError as fault:
+        st.title("The season can’t be valued yet")
+        draw(note("none", f"{esc(fault)} {strong('Nothing was changed.')}"), "fault")
+        return
     if not answer.rows:
         _empty(answer)
         return
@@ -115,8 +121,20 @@ def _decisions(answer: SeasonAnswer) -> tuple[Decision, ...]:
         if row.valued.outcomes.loss_chance > 0.5 and (flood is None or flood.level == "already below"):
             losing.append((row, target))
     floods.sort(key=lambda pair: -pair[0])
-    items = [*welfare, *(decision for _, decision in floods), *_losers(losing)]
+    items = [*welfare, *_doubled(answer), *(decision for _, decision in floods), *_losers(losing)]
     return tuple(items[:MOST_DECISIONS])
+
+
+def _doubled(answer: SeasonAnswer) -> list[Decision]:
+    """One decision for each female that stands in the plan more than once."""
+    text = (
+        "She stands in the plan more than once, but lays a single clutch a season; the total counts all "
+        "of them."
+    )
+    return [
+        Decision("none", f"{dam.name}.", text, "animals", "Choose one of her pairings")
+        for dam in answer.doubled
+    ]
 
 
 def _losers(losing: list[tuple[SeasonRow, str]]) -> list[Decision]:

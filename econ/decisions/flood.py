@@ -117,6 +117,7 @@ def flood_warning(
     level_sd: float,
     own_young: float,
     supply: SupplyNow | None,
+    share: float = 1.0,
     path: Sequence[float] = (),
     first_month: int = 0,
 ) -> FloodWarning:
@@ -136,6 +137,8 @@ def flood_warning(
         Young of the trait the breeder's own plan adds to those offered [count].
     supply
         Supply of the trait, or None when nothing was counted: own young then move nothing.
+    share
+        Share of the money that follows the trait; own young press on that part of the price alone.
     path
         Median prices by month after hatching, from `first_month` on [money].
 
@@ -146,7 +149,7 @@ def flood_warning(
     """
     if unit_cost <= 0 or level_sd < 0:
         raise ValueError(f"unit cost {unit_cost} and uncertainty {level_sd}; allowed: above 0, and 0 or more")
-    pressure = _pressure(own_young, supply)
+    pressure = share * _pressure(own_young, supply)
     points = supply.flexibility if supply is not None else (0.0, 0.0, 0.0)
     chances = [_below(np.log(unit_cost), log_price + f * pressure, level_sd) for f in points]
     worst = max(chances)

@@ -49,7 +49,7 @@ def test_from_the_season_to_a_pairing_and_back_with_one_figure_changed(fresh_app
     stand_still(window)
     margin = title(window)
     assert margin.startswith("Flint × Marl should leave")
-    eggs = window.page.get_by_label("Eggs in a clutch", exact=True)
+    eggs = window.page.get_by_role("spinbutton", name="Eggs in a clutch")
     eggs.fill("9")
     eggs.press("Enter")
     window.page.wait_for_function("old => document.querySelector('h1').innerText !== old", arg=margin)
@@ -93,7 +93,10 @@ def test_own_book_from_nothing_to_what_a_pairing_should_earn(fresh_app, visit):
             page.get_by_role("option", name="female").click()
         page.get_by_role("button", name="Add this animal").click()
         stand_still(window)
-    assert stored(window, "select name, sex from animals order by id") == [("Ash", "male"), ("Birch", "female")]
+    assert stored(window, "select name, sex from animals order by id") == [
+        ("Ash", "male"),
+        ("Birch", "female"),
+    ]
     window.open("pairing")
     assert re.match(r"Ash × Birch should (leave|lose) .+ EUR", title(window))
     page.get_by_role("button", name="Put in the plan").click()
@@ -125,9 +128,12 @@ def test_a_changed_cost_is_still_there_after_a_restart_of_the_window(fresh_app, 
     window = visit(fresh_app)
     window.open("costs")
     before = title(window)
-    window.page.get_by_text("Feeding", exact=True).first.click()
+    window.page.get_by_label("Figures to look at").click()
+    window.page.get_by_role("option", name="Feeding").click()
     stand_still(window)
-    field = window.page.get_by_label(re.compile("Days between meals.*hatchling|hatchling.*meal", re.IGNORECASE)).first
+    field = window.page.get_by_role(
+        "spinbutton", name=re.compile("hatchling.*meal|meal.*hatchling", re.IGNORECASE)
+    ).first
     field.fill("4")
     field.press("Enter")
     window.page.wait_for_function("old => document.querySelector('h1').innerText !== old", arg=before)

@@ -9,6 +9,7 @@ import pytest
 import streamlit as st
 
 from dashboard import home, session
+from dashboard.jobs.recent import Recent
 
 
 @pytest.fixture(autouse=True)
@@ -54,7 +55,7 @@ def test_a_result_is_computed_once_until_the_book_changes():
 def test_two_windows_asking_together_compute_once():
     home.write_settings(home.Settings("own"))
     session.current_book()
-    results = session._Results()
+    results = Recent(5)
     made, got = [], []
 
     def make():
@@ -71,7 +72,7 @@ def test_two_windows_asking_together_compute_once():
 
 
 def test_a_failed_computation_is_tried_again():
-    results = session._Results()
+    results = Recent(5)
     answers = iter([ValueError("no"), 7])
 
     def make():
@@ -86,7 +87,7 @@ def test_a_failed_computation_is_tried_again():
 
 
 def test_only_the_newest_results_are_kept():
-    results = session._Results()
+    results = Recent(session._KEPT_RESULTS)
     for number in range(session._KEPT_RESULTS + 5):
         results.get(number, lambda number=number: number)
     made = []

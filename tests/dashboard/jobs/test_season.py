@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 
 import numpy as np
 import pytest
@@ -147,9 +148,13 @@ def test_without_pairings_the_next_year_is_shown_with_its_shared_costs(tmp_path,
 
 
 def test_the_nearest_season_after_this_year_is_shown_else_the_last():
-    assert next_season([2029, 2027, 2025], today_year=2026) == 2027
-    assert next_season([2025, 2024], today_year=2026) == 2025
-    assert next_season([], today_year=2026) == 2027
+    assert next_season([2029, 2027, 2025], today=date(2026, 11, 20)) == 2027
+    assert next_season([2025, 2024], today=date(2026, 11, 20)) == 2025
+    assert next_season([], today=date(2026, 11, 20)) == 2027
+    # in spring the season whose eggs are being laid is still the one to look at
+    assert next_season([2026, 2027], today=date(2026, 4, 2)) == 2026
+    assert next_season([2026, 2027], today=date(2026, 9, 1)) == 2027
+    assert next_season([], today=date(2026, 4, 2)) == 2026
 
 
 def test_another_season_is_valued_when_asked_for(small, catalogue):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 from typing import Final, Literal
 
@@ -41,6 +42,37 @@ def own_book_path() -> Path:
 def demo_book_path() -> Path:
     """Give the path of the demo book; always in the home folder, never beside the own book."""
     return home_folder() / "demo-book.sqlite"
+
+
+def put_aside(book: Path) -> Path:
+    """Rename a book and its journal to a name that is still free, and give that name.
+
+    "demo-book.sqlite" becomes "demo-book.put-aside-1.sqlite", the next one "...-2.sqlite". The journal
+    goes first, so that it is never left behind for a new book to read as its own.
+
+    Raises
+    ------
+    FileNotFoundError
+        If there is no such book.
+    """
+    if not book.exists():
+        raise FileNotFoundError(f"there is no book to put aside at {book}")
+    for number in count(1):
+        place = book.with_name(f"{book.stem}.put-aside-{number}{book.suffix}")
+        try:
+            place.touch(exist_ok=False)  # takes the name, so that two windows never take the same
+        except FileExistsError:
+            continue
+        break
+    journal = _journal_of(book)
+    if journal.exists():
+        journal.replace(_journal_of(place))
+    book.replace(place)
+    return place
+
+
+def _journal_of(book: Path) -> Path:
+    return book.with_name(book.name + "-journal")
 
 
 def log_path() -> Path:

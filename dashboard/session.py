@@ -8,11 +8,14 @@ from typing import Any, Final, NoReturn, TypeVar, cast
 from urllib.parse import parse_qsl
 
 import streamlit as st
+from streamlit.runtime.scriptrunner import get_script_run_ctx
 
 from dashboard.home import (
+    OpenBook,
     Settings,
     demo_book_path,
     own_book_path,
+    put_aside,
     read_settings,
     write_settings,
 )
@@ -23,6 +26,7 @@ T = TypeVar("T")
 _PAGES: Final = "hatchmargin_pages"
 _SAID: Final = "hatchmargin_said"
 _CHOICE: Final = "hatchmargin_choice_"
+_OPEN: Final = "hatchmargin_open_book"
 _KEPT_RESULTS: Final = 200
 
 
@@ -41,8 +45,25 @@ def book_path() -> Path:
 
 
 def is_demo() -> bool:
-    """Say whether the demo book is open."""
-    return read_settings().open_book == "demo"
+    """Say whether the demo book is open in this window."""
+    return _open_here() == "demo"
+
+
+def _open_here() -> OpenBook:
+    """Which book this window has open.
+
+    A window keeps the book it began with, whatever is opened in another one: else its next edit would
+    land in the wrong book. The settings say which book a new window begins with.
+    """
+    if not _in_a_window():
+        return read_settings().open_book
+    if _OPEN not in st.session_state:
+        st.session_state[_OPEN] = read_settings().open_book
+    return cast("OpenBook", st.session_state[_OPEN])
+
+
+def _in_a_window() -> bool:
+    return get_script_run_ctx(suppress_warning=True) is not None
 
 
 def own_book_exists() -> bool:
@@ -51,7 +72,7 @@ def own_book_exists() -> bool:
 
 
 def current_book() -> Book:
-    """Give the open book, shared by all windows; the demo book is built at its first opening.
+    """Give the book open here, shared with the windows that have it open too; builds a missing demo book.
 
     Raises
     ------
@@ -62,17 +83,19 @@ def current_book() -> Book:
 
 
 def open_own_book() -> None:
-    """Open the breeder's own book from now on; a new one is started if there is none."""
+    """Open the breeder's own book here and in new windows; a new one is started if there is none."""
     _turn_to(Settings("own"))
 
 
 def open_demo_book() -> None:
-    """Open the demo book from now on."""
+    """Open the demo book here and in new windows."""
     _turn_to(Settings("demo"))
 
 
 def _turn_to(settings: Settings) -> None:
     write_settings(settings)
+    if _in_a_window():
+        st.session_state[_OPEN] = settings.open_book
     st.query_params.clear()
     for key in [key for key in st.session_state if str(key).startswith(_CHOICE)]:
         del st.session_state[key]
@@ -80,8 +103,8 @@ def _turn_to(settings: Settings) -> None:
 
 def put_demo_aside() -> None:
     """Rename a demo book that does not open, so that a fresh one is built; nothing of it is lost."""
-    path = demo_book_path()
-    path.replace(path.with_suffix(".put-aside.sqlite"))
+    if demo_book_path().exists():  # else another window was faster
+        put_aside(demo_book_path())
     reopen_book()
 
 

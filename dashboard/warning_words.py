@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from dashboard.jobs.animals import AnimalHarm
 from dashboard.jobs.valuation import Harm
-from dashboard.words import freq, num, percent, price
-from econ.decisions.flood import RECORD, FloodWarning
+from dashboard.words import freq, num, of_hundred, percent, price
+from econ.decisions.flood import CAUGHT, FALSE, FloodWarning
+from genetics import HARMS, HealthNote
 
 _SHORT: Final = {
     "wobble": "may wobble",
@@ -16,23 +18,46 @@ _SHORT: Final = {
     "females that can't lay safely": "daughters may not lay safely",
 }
 _SHARE: Final = {
-    "wobble": "{n} of the young may wobble.",
-    "not hatching": "{n} of the fertile eggs can’t hatch.",
-    "kinked spine or misshapen head": "{n} of the young may have a kinked spine or a misshapen head.",
-    "females that can't lay safely": "{n} of the young are females that may not lay safely.",
+    "wobble": "Of 100 young {n} may wobble.",
+    "not hatching": "Of 100 fertile eggs {n} can’t hatch.",
+    "kinked spine or misshapen head": "Of 100 young {n} may have a kinked spine or a misshapen head.",
+    "females that can't lay safely": "Of 100 young {n} may be daughters that can’t lay safely.",
 }
+_ANIMAL: Final = {
+    "wobble": "wobble",
+    "not hatching": "eggs that don’t hatch",
+    "kinked spine or misshapen head": "kinked spine or head",
+    "females that can't lay safely": "may not lay safely",
+}
+_DAM: Final = "the dam may not lay safely"
 ASK_A_VET: Final = "Ask a veterinarian who knows reptiles."
 
 
 def harm_mark(harms: Sequence[Harm]) -> tuple[str, str]:
     """Mark of a pairing's worst harm, for a row."""
-    return "welfare", f": {_SHORT[harms[0].note.harm]}"
+    worst = harms[0]
+    return "welfare", f": {_DAM if worst.to_dam else _SHORT[worst.note.harm]}"
+
+
+def note_mark(notes: Sequence[HealthNote]) -> tuple[str, str]:
+    """Mark of the worst of some health notes, for the row of a look that has them."""
+    return "welfare", f": {_ANIMAL[min(notes, key=lambda note: HARMS.index(note.harm)).harm]}"
+
+
+def animal_marks(harms: Sequence[AnimalHarm]) -> tuple[tuple[str, str], ...]:
+    """One mark: the worst harm of the animal itself, else that two copies in its young can do harm."""
+    if not harms:
+        return ()
+    own = [harm.note for harm in harms if harm.itself]
+    return (note_mark(own) if own else ("welfare", ": mind two copies"),)
 
 
 def harm_sentence(harms: Sequence[Harm]) -> str:
     """Say a pairing's worst harm and how many of the young carry what is tied to it."""
     worst = harms[0]
-    return _SHARE[worst.note.harm].format(n=freq(worst.share))
+    if worst.to_dam:
+        return f"{_DAM[:1].upper()}{_DAM[1:]}."
+    return _SHARE[worst.note.harm].format(n=of_hundred(worst.share))
 
 
 def harm_text(harms: Sequence[Harm]) -> str:
@@ -62,16 +87,16 @@ def flood_title(flood: FloodWarning) -> str:
         gap = f"{price(flood.unit_cost)} against {price(flood.today)}"
         return f"The young of this pairing cost more than they bring today: {gap}"
     if flood.level == "none":
-        return f"No flood of {flood.trait} in sight: {freq(flood.chance)} that the price falls below cost"
+        chance = f"the chance that its price falls below cost is {freq(flood.chance)}"
+        return f"No flood of {flood.trait} in sight: {chance}"
     return f"What stands behind the flood warning of {flood.trait}"
 
 
-def flood_record(flood: FloodWarning) -> str:
-    """Say how warnings of this level fared, in plain words."""
-    caught, false = RECORD["likely" if flood.level == "likely" else "possible"]
+def flood_record() -> str:
+    """Say how such warnings fared, in plain words."""
     return (
-        f"On simulated markets, warnings at this level caught {num(100 * caught)} in 100 floods; "
-        f"{num(100 * false)} in 100 such warnings came to nothing."
+        f"Prices alone see few floods in time: on simulated markets such warnings came before "
+        f"{num(100 * CAUGHT)} of 100 floods, and {num(100 * FALSE)} of 100 warnings came to nothing."
     )
 
 

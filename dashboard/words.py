@@ -7,6 +7,8 @@ from collections.abc import Callable
 from datetime import date
 from typing import Final
 
+from econ.money import CURRENCIES
+
 THIN: Final = "\u202f"  # thin space that never breaks: thousands and percent
 MINUS: Final = "\u2212"  # the true minus sign
 CANT_SAY: Final = "can't say"
@@ -93,9 +95,14 @@ def price(value: float | None) -> str:
     """Print an estimated price of one animal: whole units under 1 000, one decimal under 10."""
     if value is None or not math.isfinite(value):
         return CANT_SAY
-    if abs(value) < 10:
+    if round(abs(value), 1) < 10:
         return num(value, decimals=1)
     return num(value, 1 if abs(value) < 1000 else money_step(value))
+
+
+def needs_words(needed: float | None) -> str:
+    """Say what a hatchling must bring to break even: "needs 68", or that no price does."""
+    return f"needs {price(needed)}" if known(needed) else "no price breaks even"
 
 
 def exact(value: float | None, digits: int = 2) -> str:
@@ -129,13 +136,17 @@ def freq(chance: float | None) -> str:
     return f"{math.floor(100 * chance + 0.5)} in 100"
 
 
+def of_hundred(chance: float | None) -> str:
+    """Print a chance as the number it makes of a hundred, for a sentence: "6", "fewer than 1"."""
+    words = freq(chance).removesuffix(" in 100")
+    return words.replace("under 1", "fewer than 1").replace("over", "more than")
+
+
 def loss_sentence(chance: float | None, many: str = "seasons") -> str:
     """Say the chance of a loss as a sentence: "Of 100 such seasons 6 would end with a loss."."""
     if not known(chance):
         return f"How many such {many} would end with a loss: {CANT_SAY}."
-    words = freq(chance).removesuffix(" in 100")
-    words = words.replace("under 1", "fewer than 1").replace("over", "more than")
-    return f"Of 100 such {many} {words} would end with a loss."
+    return f"Of 100 such {many} {of_hundred(chance)} would end with a loss."
 
 
 def percent(share: float | None, decimals: int = 0, *, sign: bool = False) -> str:
@@ -216,15 +227,43 @@ def listed(items: list[str] | tuple[str, ...]) -> str:
 
 
 def figure(value: float | None, unit: str) -> str:
-    """Print one of the breeder's figures in its unit: a share as percent, money with two decimals."""
+    """Print one of the breeder's figures in its unit: a share as percent, money with its decimals.
+
+    A unit from `unit_in` names the currency; where "money" stands without one, two decimals are printed.
+    Shares and plain numbers keep two decimals at most, without zeros at the end: "4.5 %".
+    """
     if value is None or not math.isfinite(value):
         return CANT_SAY
     if unit.startswith("share"):
-        return percent(value)
-    if unit.startswith("money"):
-        return exact(value)
+        return _short(100 * value) + THIN + "%"
+    digits = money_digits(value, unit)
+    if digits is not None:
+        return exact(value, digits)
+    return _short(value)
+
+
+def _short(value: float) -> str:
+    """Print a number with two decimals at most, without zeros at its end."""
     text = num(value, decimals=2)
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def unit_in(unit: str, currency: str) -> str:
+    """Name the book's currency in a figure's unit: "JPY a year" for "money a year"."""
+    return currency + unit.removeprefix("money") if unit.startswith("money") else unit
+
+
+def money_digits(value: float | None, unit: str) -> int | None:
+    """Give the decimals of a figure in money, or None for one that is not money.
+
+    They are those of the currency in the unit (JPY none, EUR two, KWD three), two for plain "money". A
+    figure so small that it would read as nothing, such as 0.3 JPY a kWh, gets two more.
+    """
+    word = unit.partition(" ")[0]
+    digits = 2 if word == "money" else CURRENCIES.get(word)
+    if digits is None or value is None or not 0 < abs(value) < 0.5 * 10.0**-digits:
+        return digits
+    return digits + 2
 
 
 def step_of(low: float, high: float, *, whole: bool = False) -> tuple[float, str]:

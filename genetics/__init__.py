@@ -17,6 +17,7 @@ from genetics.clutches.odds import (
 )
 from genetics.clutches.sex_linkage import BadRecombination
 from genetics.clutches.units import NothingHatches, PairingError
+from genetics.clutches.welfare import harms_to_dam
 from genetics.genes.catalogue import Catalogue, UnknownGene, catalogue_from, load_catalogue
 from genetics.genes.catalogue_files import CatalogueError
 from genetics.genes.chances import chance_text, read_chance
@@ -68,6 +69,7 @@ __all__ = [
     "chance_text",
     "clutch_size_pmf",
     "cross",
+    "harms_to_dam",
     "hatchling_pmf",
     "hatchlings_needed",
     "load_catalogue",

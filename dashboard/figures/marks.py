@@ -22,6 +22,7 @@ MEANINGS: Final = MappingProxyType(
         "welfare": Meaning("welfare", "▲", "Welfare"),
         "loss": Meaning("loss", "▼", "Loses more often than not"),
         "none": Meaning("unknown", "?", "Can’t say"),
+        "decide": Meaning("plain", "□", "To decide"),
         "sell": Meaning("forecast", "●", "Sell now"),
         "hold": Meaning("ink", "◆", "Hold back"),
         "test": Meaning("unknown", "?", "Test first"),
@@ -33,7 +34,17 @@ MEANINGS: Final = MappingProxyType(
         "rising": Meaning("plain", "↗", "Rising"),
     }
 )
-NOTE_KINDS: Final = ("flood", "welfare", "loss", "none", "plain")
+_NOTE_CSS: Final = MappingProxyType(
+    {
+        "flood": "flood",
+        "welfare": "welfare",
+        "loss": "loss",
+        "none": "unknown",
+        "decide": "plain",
+        "plain": "plain",
+    }
+)
+NOTE_KINDS: Final = tuple(_NOTE_CSS)
 
 
 class MarkError(ValueError):
@@ -66,7 +77,8 @@ def mark(kind: str, words: str = "") -> str:
 def note(kind: str, html: str) -> str:
     """Write a note with the rule that belongs to its kind; the inside must come escaped.
 
-    Flood has a double rule, welfare a solid, loss a dashed, "none" (refused, can't say) a dotted one.
+    Flood has a double rule, welfare a solid, loss a dashed, "none" (refused, can't say) a dotted one,
+    "decide" a plain one.
 
     Raises
     ------
@@ -75,8 +87,7 @@ def note(kind: str, html: str) -> str:
     """
     if kind not in NOTE_KINDS:
         raise MarkError(f"no note is called “{kind}”; allowed: {', '.join(NOTE_KINDS)}")
-    css = "unknown" if kind == "none" else kind
-    return f'<div class="note {css}">{html}</div>'
+    return f'<div class="note {_NOTE_CSS[kind]}">{html}</div>'
 
 
 def marked_note(kind: str, name: str, *, text: str, link_html: str = "") -> str:

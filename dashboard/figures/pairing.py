@@ -27,7 +27,7 @@ from dashboard.figures.markup import (
 from dashboard.figures.palette import Palette
 from dashboard.figures.quantile_dots import Dot, fifty, stack
 from dashboard.figures.scales import Scale, labelled_ticks
-from dashboard.words import BREAK_EVEN, THIN, money, num, price, rng
+from dashboard.words import BREAK_EVEN, THIN, money, needs_words, num, plural, price, rng
 
 __all__ = [
     "AssumptionLine",
@@ -162,7 +162,7 @@ def _dots(dots: Sequence[Dot], name: str, marker: dict[str, object], *, currency
 def outcome_title(values: Sequence[float]) -> str:
     """Say how many of the fifty outcomes end above break-even, as the figure's title."""
     kept = 50 - stack(fifty(values)).losses
-    return f"{kept} of 50 equally likely outcomes end above break-even"
+    return f"{kept} of 50 equally likely outcomes {plural(kept, 'ends', 'end')} above break-even"
 
 
 def outcome_alt(values: Sequence[float], currency: str) -> str:
@@ -201,7 +201,7 @@ def needs_strip(
         Further ways to break even, beneath the strip.
     """
     scale = Scale.around([needed or 0.0, q90, mean, q10], ticks=5)
-    need_words = f"needs {price(needed)}" if needed is not None else "no price breaks even"
+    need_words = needs_words(needed)
     pieces = strips.under_axis(scale, y=48)
     if needed is not None:
         pieces += _needed_line(scale, needed, words=need_words)

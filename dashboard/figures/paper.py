@@ -6,11 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-from dashboard.figures.chart_frame import CHART_CONFIG
 from dashboard.figures.markup import esc
 from dashboard.figures.palette import LIGHT, Palette
-from dashboard.figures.price_chart import price_chart
-from dashboard.figures.price_view import PriceView
 
 _CSS: Final = Path(__file__).resolve().parent / "ledger.css"
 _PAGE: Final = """
@@ -48,19 +45,6 @@ def paper_page(title: str, parts: Sequence[str], *, note: str = "") -> str:
         f"<title>{esc(title)}</title><style>{style}</style></head>"
         f'<body><main><h1>{esc(title)}</h1><div class="root">{line}</div>{body}</main></body></html>'
     )
-
-
-def chart_page(title: str, view: PriceView) -> bytes:
-    """Put one price chart on a page of its own, light and readable without a network; UTF-8 HTML."""
-    figure = price_chart(view, LIGHT)
-    figure.update_layout(
-        title={"text": esc(title), "font": {"size": 20}},
-        margin={"t": 60},
-        paper_bgcolor=LIGHT.bg,
-        plot_bgcolor=LIGHT.bg,
-    )
-    page: str = figure.to_html(include_plotlyjs=True, full_html=True, config=dict(CHART_CONFIG))
-    return page.encode("utf-8")
 
 
 def _theme_variables(palette: Palette) -> str:

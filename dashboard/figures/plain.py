@@ -230,7 +230,8 @@ def facts_table(name: str, rows: Sequence[tuple[str, str]], *, plain: bool = Fal
 class ActionLine:
     """One row that can be acted on: what it is, what is known of it, and (words, target) pairs.
 
-    `link` leads to a page of its own; empty for none. `pale` shows it as set aside.
+    `link` leads to a page of its own; empty for none. `pale` shows it as set aside. `marks` are (kind,
+    words) pairs; welfare stands above the name.
     """
 
     name: str
@@ -239,6 +240,7 @@ class ActionLine:
     actions: tuple[tuple[str, str], ...] = ()
     link: str = ""
     pale: bool = False
+    marks: tuple[tuple[str, str], ...] = ()
 
 
 def action_table(title: str, reading: str, *, heads: tuple[str, str, str], rows: Sequence[ActionLine]) -> str:
@@ -249,10 +251,12 @@ def action_table(title: str, reading: str, *, heads: tuple[str, str, str], rows:
 
 
 def _action_row(r: ActionLine) -> str:
+    above = "".join(f"<div>{mark(kind, words)}</div>" for kind, words in r.marks if kind == "welfare")
+    below = "".join(f"<div>{mark(kind, words)}</div>" for kind, words in r.marks if kind != "welfare")
     name = link(r.name, r.link, strong=True) if r.link else strong(r.name)
     deeds = " &nbsp; ".join(action(words, target) for words, target in r.actions)
     cells = (
-        name_cell(name + sub(r.under)),
+        name_cell(above + name + sub(r.under) + below),
         cell(esc(r.state), phone=3),
         cell(deeds, phone=3),
     )

@@ -24,7 +24,7 @@ from dashboard.figures.markup import (
     table,
 )
 from dashboard.figures.scales import Scale
-from dashboard.words import freq, loss_sentence, money, number_word, plural, price, rng, total
+from dashboard.words import freq, loss_sentence, money, needs_words, number_word, plural, price, rng, total
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ class SharedCosts:
 
 @dataclass(frozen=True)
 class Decision:
-    """One thing to decide: its kind ("flood", "welfare", "loss", "none"), name, text and link."""
+    """One thing to decide: its kind ("flood", "welfare", "loss", "decide"), name, text and link."""
 
     kind: str
     name: str
@@ -191,7 +191,7 @@ def _margin_row(r: MarginRow, scale: Scale, *, currency: str) -> str:
             money(r.mean), under=rng(r.quantiles[0], r.quantiles[4]), label="Expected", weight="chief"
         ),
         number_cell(freq(r.loss_chance), label="Chance of loss"),
-        number_cell(price(r.price_each), under=f"needs {price(r.price_needed)}", label="Price each"),
+        number_cell(price(r.price_each), under=needs_words(r.price_needed), label="Price each"),
     )
     return row(cells, "left-out" if r.left_out else "")
 

@@ -9,6 +9,7 @@ from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 
+from dashboard.jobs.valuation import Harm, hatch_looks
 from dashboard.jobs.which_season import next_season
 from dashboard.records import AnimalRecord, Book, PairingRecord
 from dashboard.records.spreadsheets.cells import read_day
@@ -30,7 +31,7 @@ GONE = ("sold", "died")
 
 
 @dataclass(frozen=True)
-class Harm:
+class AnimalHarm:
     """A health note that concerns an animal.
 
     Attributes
@@ -66,7 +67,7 @@ class Reading:
 
     written: str
     assumed: tuple[str, ...]
-    harms: tuple[Harm, ...]
+    harms: tuple[AnimalHarm, ...]
     fault: str = ""
 
     @property
@@ -95,11 +96,12 @@ class AnimalRow:
 
 @dataclass(frozen=True)
 class PairingRow:
-    """One pairing with its animals."""
+    """One pairing with its animals, and the known harms it can do; none where it can't be read."""
 
     pairing: PairingRecord
     sire: AnimalRecord
     dam: AnimalRecord
+    harms: tuple[Harm, ...] = ()
 
     @property
     def name(self) -> str:
@@ -181,12 +183,22 @@ def animals_answer(book: Book, season: int | None = None, *, catalogue: Catalogu
         season=chosen,
         seasons=seasons,
         pairings=tuple(
-            PairingRow(pairing, by_id[pairing.sire_id], by_id[pairing.dam_id])
+            _pairing_row(pairing, by_id[pairing.sire_id], by_id[pairing.dam_id], catalogue)
             for pairing in pairings
             if pairing.season == chosen
         ),
         today=book.today(),
     )
+
+
+def _pairing_row(
+    pairing: PairingRecord, sire: AnimalRecord, dam: AnimalRecord, catalogue: Catalogue
+) -> PairingRow:
+    try:
+        _, harms = hatch_looks(sire, dam, catalogue=catalogue)
+    except (NotationError, PairingError):
+        harms = ()  # why it can't be read stands beside the animal
+    return PairingRow(pairing, sire, dam, harms)
 
 
 @lru_cache(maxsize=5_000)
@@ -206,19 +218,19 @@ def _written(animal: Animal, catalogue: Catalogue) -> str:
         return " ".join(str(trait) for trait in animal.traits(catalogue))
 
 
-def harms_of(animal: Animal, catalogue: Catalogue) -> tuple[Harm, ...]:
+def harms_of(animal: Animal, catalogue: Catalogue) -> tuple[AnimalHarm, ...]:
     """Health notes of an animal's own look, and those its genes can bring to its young."""
-    itself: dict[tuple[str, str], Harm] = {}
-    young: dict[tuple[str, str], Harm] = {}
+    itself: dict[tuple[str, str], AnimalHarm] = {}
+    young: dict[tuple[str, str], AnimalHarm] = {}
     for factor in animal.belief:
         for pairs, _ in factor.table:
             for locus_id, pair in zip(factor.loci, pairs, strict=True):
                 for note, name in catalogue.locus(locus_id).look(pair).notes:
-                    itself[(name, note.id)] = Harm(name, note, itself=True)
+                    itself[(name, note.id)] = AnimalHarm(name, note, itself=True)
                 for gene in catalogue.locus(locus_id).genes:
                     if gene.name in pair:
                         notes = {(gene.name, note.id): note for note in gene.health}
-                        young |= {key: Harm(key[0], note, itself=False) for key, note in notes.items()}
+                        young |= {key: AnimalHarm(key[0], note, itself=False) for key, note in notes.items()}
     return (*itself.values(), *(harm for key, harm in young.items() if key not in itself))
 
 

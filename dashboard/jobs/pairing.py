@@ -104,7 +104,7 @@ class PairingAnswer:
 
 @dataclass(frozen=True)
 class Parents:
-    """Animals that can be paired: males, females, and pairings of the season by sire and dam."""
+    """Animals that can be paired: males, females, pairings of the season, and the year of its eggs."""
 
     males: tuple[AnimalRecord, ...]
     females: tuple[AnimalRecord, ...]
@@ -112,17 +112,25 @@ class Parents:
     season: int
 
 
-def parents(book: Book) -> Parents:
-    """Animals that can be chosen on the page; those sold or dead are left out."""
+def parents(book: Book, season: int | None = None) -> Parents:
+    """Animals that can be chosen on the page; those sold or dead are left out.
+
+    Parameters
+    ----------
+    book
+        The records.
+    season
+        Year in which the eggs come; None takes the season to come.
+    """
     here = [animal for animal in book.animals() if animal.status not in {"sold", "died"}]
     pairings = book.pairings()
     seasons = tuple(sorted({pairing.season for pairing in pairings}, reverse=True))
-    season = next_season(seasons, today=book.today())
+    chosen = season if season is not None else next_season(seasons, today=book.today())
     return Parents(
         males=tuple(animal for animal in here if animal.sex is Sex.MALE),
         females=tuple(animal for animal in here if animal.sex is Sex.FEMALE),
-        pairings=tuple(pairing for pairing in pairings if pairing.season == season),
-        season=season,
+        pairings=tuple(pairing for pairing in pairings if pairing.season == chosen),
+        season=chosen,
     )
 
 
@@ -132,9 +140,10 @@ def pairing_answer(
     dam_id: int,
     *,
     catalogue: Catalogue,
+    season: int | None = None,
     trial: Mapping[str, float] = MappingProxyType({}),
 ) -> PairingAnswer:
-    """Value one sire with one dam in the season to come.
+    """Value one sire with one dam in a season.
 
     Parameters
     ----------
@@ -144,6 +153,8 @@ def pairing_answer(
         The two animals.
     catalogue
         The genes.
+    season
+        Year in which the eggs come; None takes the season to come.
     trial
         Figures to try for this couple without storing them.
 
@@ -152,7 +163,7 @@ def pairing_answer(
     NotationError, PairingError, AssumptionError, NoPrices, NotStored
         As `value_couple`; NotStored if an animal is not in the book.
     """
-    choice = parents(book)
+    choice = parents(book, season)
     pairing = next((p for p in choice.pairings if (p.sire_id, p.dam_id) == (sire_id, dam_id)), None)
     couple = _couple(book, choice, pairing, (sire_id, dam_id))
     couple = replace(couple, assumptions=couple.assumptions.with_values(trial))

@@ -17,7 +17,7 @@ from econ.decisions.pairing_costs import LATE_MONTHS, pairing_costs
 from econ.decisions.sale_timing import SaleTiming
 from econ.money import from_minor
 from econ.prices.market import Market
-from genetics import Catalogue, HealthNote, LookTable, cross, read_animal
+from genetics import Catalogue, HealthNote, LookTable, cross, harms_to_dam, read_animal
 
 SEED = 2027  # one seed for every book: the same inputs give the same answer on every machine
 DRAWS = 4000
@@ -31,7 +31,7 @@ class NoPrices(ValueError):
 
 @dataclass(frozen=True)
 class Harm:
-    """A known harm to the young of a pairing.
+    """A known harm that a pairing can do to its dam or to its young.
 
     Attributes
     ----------
@@ -40,12 +40,16 @@ class Harm:
     gene
         The gene or compound it belongs to.
     share
-        Share it meets: of the fertile eggs for eggs that don't hatch, else of the hatchlings.
+        Share it meets: of the fertile eggs for eggs that don't hatch, else of the hatchlings; for the
+        dam the chance that she has the gene.
+    to_dam
+        Whether the dam herself is harmed and not the young.
     """
 
     note: HealthNote
     gene: str
     share: float
+    to_dam: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -194,14 +198,16 @@ def _look_prices(
 def hatch_looks(
     sire: AnimalRecord, dam: AnimalRecord, *, catalogue: Catalogue
 ) -> tuple[LookTable, tuple[Harm, ...]]:
-    """List the looks of the clutch of two animals, and known harms to its young."""
+    """List the looks of the clutch of two animals, and known harms to the dam and to the young."""
 
     def make() -> tuple[LookTable, tuple[Harm, ...]]:
         father = read_animal(sire.text, catalogue, sex=sire.sex)
         mother = read_animal(dam.text, catalogue, sex=dam.sex)
         clutch = cross(father, mother, catalogue)
-        harms = tuple(Harm(note, gene, float(share)) for note, gene, share in clutch.welfare)
-        return clutch.looks(limit=MOST_LOOKS), harms
+        own = harms_to_dam(mother, catalogue)
+        harms = [Harm(note, gene, float(share), to_dam=True) for note, gene, share in own]
+        harms += [Harm(note, gene, float(share)) for note, gene, share in clutch.welfare]
+        return clutch.looks(limit=MOST_LOOKS), tuple(harms)
 
     return _clutches.get((sire.text, sire.sex, dam.text, dam.sex, number_of(catalogue)), make)
 

@@ -9,11 +9,12 @@ from dashboard.figures.component import draw
 from dashboard.figures.marks import note
 from dashboard.figures.markup import esc, lead, link
 from dashboard.figures.plain import AnimalLine, animals_table
-from dashboard.jobs.animals import AnimalRow, AnimalsAnswer, Harm, animals_answer
+from dashboard.jobs.animals import AnimalRow, AnimalsAnswer, animals_answer
 from dashboard.jobs.catalogue import catalogue_of
 from dashboard.screens import animal_form, one_animal, pairing_list
 from dashboard.screens.saving import refused, undo_line
-from dashboard.words import listed, number_word, plural, sex_counts
+from dashboard.warning_words import animal_marks
+from dashboard.words import listed, num, number_word, plural, sex_counts
 from genetics import Sex
 
 MOST_ROWS = 25
@@ -22,12 +23,6 @@ READING = (
     "Genes as you wrote them; beneath, how they were read where that differs. A name leads to the animal, "
     "where it can be changed."
 )
-_MARKS = {
-    "wobble": ": wobble",
-    "not hatching": ": eggs that don’t hatch",
-    "kinked spine or misshapen head": ": kinked spine or head",
-    "females that can't lay safely": ": may not lay safely",
-}
 
 
 def page() -> None:
@@ -100,7 +95,7 @@ def _table(answer: AnimalsAnswer) -> None:
     target = draw(animals_table(title, READING, rows=[_line(row) for row in shown]), "animals")
     if target:
         session.go(target)
-    if len(rows) > len(shown) and st.button(f"Show all {len(rows)} animals"):
+    if len(rows) > len(shown) and st.button(f"Show all {num(len(rows))} animals"):
         session.choose("all_animals", value=True)
         st.rerun()
 
@@ -133,14 +128,6 @@ def _line(row: AnimalRow) -> AnimalLine:
         hatched="not known" if animal.hatched is None else animal.hatched.isoformat(),
         status=animal.status,
         note=animal.note,
-        marks=_marks(reading.harms),
+        marks=animal_marks(reading.harms),
         read=read,
     )
-
-
-def _marks(harms: tuple[Harm, ...]) -> tuple[tuple[str, str], ...]:
-    """One mark: the worst harm of the animal itself, else that two copies in its young can do harm."""
-    if not harms:
-        return ()
-    own = [harm for harm in harms if harm.itself]
-    return (("welfare", _MARKS[own[0].note.harm] if own else ": mind two copies"),)

@@ -35,8 +35,8 @@ _CAUTIONS = (
     (
         "The law",
         (
-            "Pythons stand in CITES Appendix II, so selling across a border needs papers. Permits, licences "
-            "and rules for enclosures differ by country and place. Ask your own authority first."
+            "Ball pythons are in CITES Appendix II, so selling across a border needs papers. Permits, "
+            "licences and rules for enclosures differ by country and place. Ask your own authority first."
         ),
     ),
     (
@@ -95,10 +95,9 @@ def _title(answer: BookAnswer, copies: tuple[BackUp, ...]) -> str:
 def _lead(answer: BookAnswer, copies: tuple[BackUp, ...]) -> str:
     words = "It is one file on this computer; nothing is sent anywhere."
     if copies:
-        why = "by hand" if copies[0].why == "by hand" else copies[0].why
-        words += f" The newest back-up is from {day_words(copies[0].at.date())}, made {why}."
+        words += f" The newest back-up is from {day_words(copies[0].at.date())}, made {copies[0].why}."
     elif not answer.is_empty:
-        words += " Back-ups lie beside it; copy one to another disk from time to time."
+        words += " It has no back-up yet; make one and copy it to another disk."
     return words
 
 

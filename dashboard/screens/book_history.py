@@ -91,7 +91,7 @@ def imports(answer: BookAnswer) -> None:
     shown = answer.imports if every else answer.imports[:MOST_FILES]
     n = len(answer.imports)
     title = f"{number_word(n, start=True)} {plural(n, 'file was', 'files were')} brought in"
-    reading = "Taking its rows out is one step, however long ago. The rows of a pale file were taken out."
+    reading = "Taking its rows out is one step, however long ago."
     html = action_table(
         title, reading, heads=("File", "Rows", "Change"), rows=[_file_line(record) for record in shown]
     )
@@ -101,10 +101,11 @@ def imports(answer: BookAnswer) -> None:
 
 def _file_line(record: ImportRecord) -> ActionLine:
     there = f", {num(record.duplicates)} were there" if record.duplicates else ""
+    out = "" if record.undone_at is None else "; rows taken out"
     return ActionLine(
         name=record.name,
         under=f"{record.at[:16].replace('T', ' ')} UTC",
-        state=f"{num(record.added)} {KIND_WORDS.get(record.kind, record.kind)}{there}",
+        state=f"{num(record.added)} {KIND_WORDS.get(record.kind, record.kind)}{there}{out}",
         actions=(("Take its rows out", f"import:{record.id}"),) if record.undone_at is None else (),
         pale=record.undone_at is not None,
     )
@@ -158,7 +159,7 @@ def _change_line(change: Change) -> ActionLine:
 
 
 def _more(name: str, total: int, shown: int, words: str) -> None:
-    if total > shown and st.button(f"Show all {total} {words}", key=f"more-{name}"):
+    if total > shown and st.button(f"Show all {num(total)} {words}", key=f"more-{name}"):
         session.choose(name, value=True)
         st.rerun()
 

@@ -19,11 +19,12 @@ from dashboard.words import (
     input_size,
     input_unit,
     listed,
-    num,
+    money_digits,
     number_word,
     plural,
     price,
     step_of,
+    unit_in,
 )
 from econ.assumptions import Assumption, assumption
 from econ.costs import CostSheet
@@ -43,6 +44,9 @@ _HOUSING = (
 )
 _MONEY = "An estimate from the figures below; no advice on investment or tax."
 _LARGEST = 4
+# Currencies whose unit is worth about one euro, within a factor of two (put down from memory): in any
+# other one, the registry's sums are of the wrong size.
+EURO_SIZED = frozenset({"EUR", "USD", "GBP", "CHF", "CAD", "AUD"})
 
 
 def page() -> None:
@@ -55,6 +59,9 @@ def page() -> None:
     refused("undo")
     if answer.fault:
         draw(note("none", esc(answer.fault)), "fault")
+    strange = _of_euro_size(answer)
+    if strange:
+        draw(note("none", esc(strange)), "euro_size")
     draw(_sums(answer), "sums")
     _figures(answer)
 
@@ -72,6 +79,24 @@ def _lead(answer: CostsAnswer) -> str:
         verb = plural(answer.own, "is", "are")
         mine = f"{number_word(answer.own, start=True)} of {answer.total} figures {verb} your own."
     return f"{mine} {_MONEY}"
+
+
+def _of_euro_size(answer: CostsAnswer) -> str:
+    """Say how many sums are still defaults of about euro size in a book of another currency, else nothing."""
+    left = [
+        shown
+        for _, figures in answer.groups
+        for shown in figures
+        if shown.entry.is_money and not shown.own and shown.entry.value != 0
+    ]
+    if answer.currency in EURO_SIZED or not left:
+        return ""
+    one = "money figure is still a default"
+    many = "money figures are still defaults"
+    return (
+        f"{number_word(len(left), start=True)} {plural(len(left), one, many)} made for a currency worth about "
+        f"one euro: enter your own."
+    )
 
 
 def _sums(answer: CostsAnswer) -> str:
@@ -139,7 +164,7 @@ def _row(shown: Figure, currency: str) -> None:
             on_use=lambda: _save(entry.id, None, shown.value),
         )
     with right:
-        _number(shown)
+        _number(shown, currency)
 
 
 def _line(shown: Figure, currency: str) -> FigureLine:
@@ -150,7 +175,7 @@ def _line(shown: Figure, currency: str) -> FigureLine:
         value=value,
         ends=(entry.low, entry.high),
         allowed=(entry.minimum, entry.maximum),
-        unit=entry.unit,
+        unit=unit_in(entry.unit, currency),
         currency=currency,
         source=source_text(entry.source),
         default=entry.value,
@@ -158,7 +183,7 @@ def _line(shown: Figure, currency: str) -> FigureLine:
     )
 
 
-def _number(shown: Figure) -> None:
+def _number(shown: Figure, currency: str) -> None:
     """Show the input of one figure.
 
     It stays the same one while this window saves what is typed in it, so that the focus stays too; a
@@ -171,13 +196,16 @@ def _number(shown: Figure) -> None:
     session.choose(_held(entry.id), (round_, seen))
     size = input_size(entry.unit)
     step, _ = step_of(size * entry.low, size * entry.high, whole=entry.whole)
+    digits = money_digits(now, unit_in(entry.unit, currency))
+    if digits is not None:
+        step = max(step, 10.0**-digits)
     start = None if now is None else round(size * now, 9)
     key = f"figure-{entry.id}-{round_}"
     st.number_input(
-        f"{entry.name}, {input_unit(entry.unit)}",
+        f"{entry.name}, {input_unit(unit_in(entry.unit, currency))}",
         value=int(start) if entry.whole and start is not None else start,
         step=int(step) if entry.whole else step,
-        format="%d" if entry.whole else "%.2f" if entry.is_money else "%g",
+        format="%d" if entry.whole else "%g" if digits is None else f"%.{digits}f",
         key=key,
         label_visibility="collapsed",
         on_change=_typed,
@@ -215,19 +243,28 @@ def _save(id_: str, value: float | None, seen: float | None) -> bool:
     except BookError as fault:
         refuse(PLACE, fault)
     else:
-        saved(f"{entry.name} is {figure(entry.value if value is None else value, entry.unit)}.")
+        saved(f"{entry.name} is {figure(entry.value if value is None else value, _unit(entry))}.")
         return True
     return False
 
 
 def _outside(entry: Assumption, value: float) -> str:
-    ends = f"{figure(entry.minimum, entry.unit)} to {figure(entry.maximum, entry.unit)}"
-    return f"“{entry.name}” can’t be {figure(value, entry.unit)}; allowed: {ends}."
+    unit = _unit(entry)
+    ends = f"{figure(entry.minimum, unit)} to {figure(entry.maximum, unit)}"
+    return f"“{entry.name}” can’t be {figure(value, unit)}; allowed: {ends}."
+
+
+def _unit(entry: Assumption) -> str:
+    return unit_in(entry.unit, session.current_book().currency)
 
 
 def _settle_clash() -> None:
     """Show both figures where another window was faster, and do what the breeder chooses."""
-    kept = clashed(PLACE, names={"value": "Figure"}, show=_shown)
+    met = session.choice(f"clash-{PLACE}", None)
+    if met is None:
+        return
+    unit = _unit(assumption(met.again["id"]))
+    kept = clashed(PLACE, names={"value": "Figure"}, show=lambda _, value: _shown(value, unit))
     if kept is None:
         return
     answer, met = kept
@@ -238,5 +275,6 @@ def _settle_clash() -> None:
     st.rerun()
 
 
-def _shown(_name: str, value: object) -> str:
-    return num(value, decimals=2) if isinstance(value, float) else "the default"
+def _shown(value: object, unit: str) -> str:
+    """Print a figure as everywhere; none of the breeder's own is the default."""
+    return figure(float(value), unit) if isinstance(value, int | float) else "the default"

@@ -18,7 +18,7 @@ from dashboard.records.spreadsheets import DryRun, FileRefused, TableKind, neede
 from dashboard.screens.import_guess import change_guess
 from dashboard.screens.saving import clear, refuse, refused, saved
 from dashboard.source_words import plain_refusal
-from dashboard.words import number_word, plural
+from dashboard.words import num, number_word, plural
 
 MOST_ROWS = 25
 KINDS: dict[str, str] = {
@@ -145,7 +145,7 @@ def _buttons(key: str, name: str, trial: Trial) -> None:
     run = trial.run
     with st.container(horizontal=True):
         good = 0 if run is None else len(run.good)
-        words = "Add the one good row" if good == 1 else f"Add the {good} good rows"
+        words = "Add the one good row" if good == 1 else f"Add the {num(good)} good rows"
         if good and st.button(words, type="primary", key=f"add-{key}"):
             _add(key, name, trial)
         if run is not None and run.refused:

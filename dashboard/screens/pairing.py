@@ -14,6 +14,7 @@ from dashboard.jobs.catalogue import catalogue_of
 from dashboard.jobs.pairing import PairingAnswer, Parents, pairing_answer, parents
 from dashboard.jobs.valuation import NoPrices
 from dashboard.records import AnimalRecord, BookError
+from dashboard.records.pairings import FIRST_SEASON, LAST_SEASON
 from dashboard.screens import pairing_figures, pairing_parts
 from dashboard.warning_words import (
     flood_figures,
@@ -29,14 +30,15 @@ from genetics import NotationError, PairingError
 
 
 def page() -> None:
-    """Show one pairing of the season to come."""
+    """Show one pairing of the season the address names, else of the season to come."""
     book = session.current_book()
-    choice = session.computed("parents", lambda: parents(book))
+    season = _season()
+    choice = session.computed("parents", lambda: parents(book, season), parts=season)
     if not choice.males or not choice.females:
         _empty(choice)
         return
     sire, dam = _chosen(choice)
-    trial = session.choice(f"trial-{sire.id}-{dam.id}", {})
+    trial = _trial(choice, sire, dam)
     top = st.container()
     chooser = st.container()
     with chooser:
@@ -44,8 +46,10 @@ def page() -> None:
     try:
         answer = session.computed(
             "pairing",
-            lambda: pairing_answer(book, sire.id, dam.id, catalogue=catalogue_of(book), trial=trial),
-            parts=(sire.id, dam.id, tuple(sorted(trial.items()))),
+            lambda: pairing_answer(
+                book, sire.id, dam.id, catalogue=catalogue_of(book), season=choice.season, trial=trial
+            ),
+            parts=(choice.season, sire.id, dam.id, tuple(sorted(trial.items()))),
         )
     except NoPrices as fault:
         with top:
@@ -63,6 +67,22 @@ def page() -> None:
         _warnings(answer)
         st.title(_title(answer))
     _show(answer)
+
+
+def _season() -> int | None:
+    """The season the address names; None if it names none, or no year a pairing can be entered for."""
+    said = session.asked_for("season") or ""
+    year = int(said) if said.isascii() and said.isdigit() else 0
+    return year if FIRST_SEASON <= year <= LAST_SEASON else None
+
+
+def _trial(choice: Parents, sire: AnimalRecord, dam: AnimalRecord) -> dict[str, float]:
+    """Figures tried for a couple; they are let go when it is looked at for another season."""
+    couple = f"{sire.id}-{dam.id}"
+    if session.choice(f"trial-season-{couple}", choice.season) != choice.season:
+        session.choose(f"trial-{couple}", {})
+    session.choose(f"trial-season-{couple}", choice.season)
+    return session.choice(f"trial-{couple}", {})
 
 
 def _empty(choice: Parents) -> None:
@@ -97,13 +117,13 @@ def _by_id(animals: tuple[AnimalRecord, ...], id_: object) -> AnimalRecord | Non
 
 
 def _choose(choice: Parents, sire: AnimalRecord, dam: AnimalRecord) -> tuple[AnimalRecord, AnimalRecord]:
-    """Let the breeder choose sire and dam; a change leads to that couple's address."""
+    """Let the breeder choose sire and dam; a change leads to that couple's address, same season."""
 
     def name(animal: AnimalRecord) -> str:
         return f"{animal.name}: {animal.text}"
 
     left, right = st.columns(2, gap="medium")
-    key = f"{sire.id}-{dam.id}"
+    key = f"{choice.season}-{sire.id}-{dam.id}"
     with left:
         new_sire = st.selectbox(
             "Sire", choice.males, index=choice.males.index(sire), format_func=name, key=f"sire-{key}"
@@ -113,7 +133,7 @@ def _choose(choice: Parents, sire: AnimalRecord, dam: AnimalRecord) -> tuple[Ani
             "Dam", choice.females, index=choice.females.index(dam), format_func=name, key=f"dam-{key}"
         )
     if (new_sire.id, new_dam.id) != (sire.id, dam.id):
-        session.go(f"pairing?sire={new_sire.id}&dam={new_dam.id}")
+        session.go(f"pairing?sire={new_sire.id}&dam={new_dam.id}&season={choice.season}")
     return sire, dam
 
 
@@ -126,7 +146,7 @@ def _warnings(answer: PairingAnswer) -> None:
     flood = answer.flood
     if flood is not None and flood.level in {"likely", "possible"}:
         said = strong(flood_sentence(flood, answer.currency))
-        draw(note("flood", f"{mark('flood', f': {flood.level}')} {said} {esc(flood_record(flood))}"), "flood")
+        draw(note("flood", f"{mark('flood', f': {flood.level}')} {said} {esc(flood_record())}"), "flood")
 
 
 def _title(answer: PairingAnswer) -> str:
@@ -162,7 +182,8 @@ def _show(answer: PairingAnswer) -> None:
 def _lead(answer: PairingAnswer) -> str:
     outcomes = answer.valued.outcomes
     low, high = (float(q) for q in outcomes.quantiles(0.1, 0.9))
-    words = f"In 8 of 10 seasons between {strong(money(low))} and {strong(money(high))}. "
+    words = f"Season {answer.valued.couple.season}. In 8 of 10 such seasons between {strong(money(low))} "
+    words += f"and {strong(money(high))}. "
     words += esc(loss_sentence(outcomes.loss_chance))
     barren = outcomes.loss_without_young
     if outcomes.loss_chance >= 0.01 and barren > 0.8:

@@ -11,6 +11,7 @@ from dashboard.figures.plain import ActionLine, action_table
 from dashboard.jobs.animals import AnimalsAnswer, PairingRow
 from dashboard.records import BookError, Conflict
 from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved
+from dashboard.warning_words import harm_mark
 from dashboard.words import number_word, plural
 from genetics import Sex
 
@@ -75,8 +76,9 @@ def _line(row: PairingRow) -> ActionLine:
             (turn, f"plan:{pairing.id}:{pairing.version}:{int(not pairing.planned)}"),
             ("Remove", f"remove:{pairing.id}:{pairing.version}:0"),
         ),
-        link=f"pairing?sire={row.sire.id}&dam={row.dam.id}",
+        link=f"pairing?sire={row.sire.id}&dam={row.dam.id}&season={pairing.season}",
         pale=not pairing.planned,
+        marks=(harm_mark(row.harms),) if row.harms else (),
     )
 
 

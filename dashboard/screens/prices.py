@@ -7,12 +7,14 @@ from typing import cast
 import streamlit as st
 
 from dashboard import session
+from dashboard.figures.chart_frame import kept_html
 from dashboard.figures.component import draw, palette_now, show_chart
 from dashboard.figures.marks import note
 from dashboard.figures.markup import esc, strong
-from dashboard.figures.paper import chart_page
+from dashboard.figures.palette import LIGHT
 from dashboard.figures.plain import facts_table
 from dashboard.figures.prices import (
+    PriceView,
     basis_note,
     key_html,
     price_alt,
@@ -132,9 +134,8 @@ def _report(trait: TraitAnswer) -> None:
     draw(report_table(title, reading, rows=lines), "report")
 
 
-def _take_away(answer: PricesAnswer, trait: TraitAnswer, shown: object) -> None:
+def _take_away(answer: PricesAnswer, trait: TraitAnswer, view: PriceView) -> None:
     book = session.current_book()
-    view = cast("price_figures.PriceView", shown)
     with st.container(horizontal=True):
         st.download_button(
             "Forecasts as CSV",
@@ -152,11 +153,22 @@ def _take_away(answer: PricesAnswer, trait: TraitAnswer, shown: object) -> None:
         )
         st.download_button(
             "Chart as HTML",
-            data=lambda: chart_page(price_figures.depth_title(trait, answer), view),
+            data=lambda: _chart(answer, trait, view),
             file_name=f"{trait.outlook.key}.html",
             mime="text/html",
             on_click="ignore",
         )
+
+
+def _chart(answer: PricesAnswer, trait: TraitAnswer, view: PriceView) -> bytes:
+    """Put the chart on a light page of its own that needs no network."""
+    page = kept_html(
+        price_chart(view, LIGHT),
+        LIGHT,
+        title=price_figures.depth_title(trait, answer),
+        source=trait.outlook.basis.words,
+    )
+    return page.encode("utf-8")
 
 
 def _combination(answer: PricesAnswer) -> None:

@@ -153,7 +153,7 @@ def _losers(losing: list[tuple[SeasonRow, str]]) -> list[Decision]:
 
 
 def _target(row: SeasonRow) -> str:
-    return f"pairing?sire={row.sire.id}&dam={row.dam.id}"
+    return f"pairing?sire={row.sire.id}&dam={row.dam.id}&season={row.pairing.season}"
 
 
 def _row(row: SeasonRow) -> MarginRow | None:

@@ -12,7 +12,7 @@ from econ.costs import CostSheet, together
 from econ.decisions.break_even import BreakEven, LateSales, break_even
 from econ.decisions.clutch_odds import ClutchOdds, clutch_odds
 from econ.decisions.look_prices import LookPrices
-from econ.decisions.outcomes import Outcomes, Swings, draw_outcomes, expected_margin, margin_sd
+from econ.decisions.outcomes import Outcomes, Swings, draw_outcomes, margin_sd
 from econ.decisions.pairing_costs import BudgetCost, PairingCosts, budget_costs
 from econ.decisions.young import Young
 from econ.prices.results import Basis
@@ -252,16 +252,6 @@ def pairing_budget(
         sales=sales,
         variable=tuple(line for line in lines if line.kind == "variable"),
         fixed=tuple(line for line in lines if line.kind == "fixed"),
-    )
-
-
-def expected_only(budget: PairingBudget) -> float:
-    """Find the expected margin by the second way: from the outcomes' exact mean [money]."""
-    return expected_margin(
-        budget.odds,
-        budget.young,
-        season_cost=budget.costs.season.total,
-        clutch_cost=budget.costs.clutch.total,
     )
 
 

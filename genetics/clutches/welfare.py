@@ -1,4 +1,4 @@
-"""Which harms a pairing can produce in its young, worst first."""
+"""Which harms a pairing can do to its young and to its dam, worst first."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from genetics.clutches.units import Unit
+from genetics.genes.catalogue import Catalogue
+from genetics.genes.genotype import Animal
 from genetics.genes.loci import HARMS, HealthNote
 from genetics.genes.traits import Sex
 
@@ -50,3 +52,16 @@ def _harmed_share(note: HealthNote, sex: Sex | None) -> Fraction:
     if note.harm != ONLY_FEMALES or sex is Sex.FEMALE:
         return Fraction(1)
     return Fraction(0) if sex is Sex.MALE else Fraction(1, 2)
+
+
+def harms_to_dam(dam: Animal, catalogue: Catalogue) -> Harmed:
+    """Harms that laying can do to the dam herself, by her genes, with the chance that she has them."""
+    found: dict[tuple[HealthNote, str], Fraction] = {}
+    for factor in dam.belief:
+        for pairs, chance in factor.table:
+            for locus_id, pair in zip(factor.loci, pairs, strict=True):
+                for note, name in catalogue.locus(locus_id).look(pair).notes:
+                    if note.harm == ONLY_FEMALES:
+                        found[(note, name)] = found.get((note, name), Fraction(0)) + chance
+    met = [(note, name, chance) for (note, name), chance in found.items()]
+    return tuple(sorted(met, key=lambda item: (-item[2], item[1])))

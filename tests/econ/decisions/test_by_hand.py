@@ -8,8 +8,7 @@ from scipy import stats
 
 from econ.assumptions import Assumptions
 from econ.decisions.look_prices import NO_PRICE, RANGE_80
-from econ.decisions.outcomes import Swings
-from econ.decisions.pairing_budget import expected_only
+from econ.decisions.outcomes import Swings, expected_margin
 from tests.econ.decisions.pairs_by_hand import COUPLES, SEASON, budget_of, by_hand, small_market
 
 SHORT = {"sale.last_month": 6.0, "clutch.eggs_mean": 4.0}
@@ -35,6 +34,14 @@ FIGURES: dict[str, dict[str, float]] = {
     "each one loses money": {"price.level": 0.1, "sale.packing_shipping": 40.0},
     "hatched in December": {"clutch.hatch_month": 12.0},
 }
+
+
+def expected_only(budget):
+    """The margin by the second way: the exact mean of the drawn outcomes."""
+    costs = budget.costs
+    return expected_margin(
+        budget.odds, budget.young, season_cost=costs.season.total, clutch_cost=costs.clutch.total
+    )
 
 
 def both(couple: str, *, market=None, limit=64, **changes: float):

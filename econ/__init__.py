@@ -9,7 +9,7 @@ from econ.decisions.pairing_budget import LookValue, PairingBudget, pairing_budg
 from econ.decisions.pairing_costs import PairingCosts, pairing_costs
 from econ.decisions.sale_timing import SaleTiming
 from econ.decisions.season import SeasonOutcome, season_outcome
-from econ.decisions.what_ifs import WhatIf, what_ifs
+from econ.decisions.what_ifs import WhatIf, turning_point, what_ifs
 from econ.money import CURRENCIES, from_minor, to_minor
 from econ.prices.market import Market, fit_market
 from econ.prices.observations import PriceObservation, SupplyCount
@@ -56,5 +56,6 @@ __all__ = [
     "smooth_supply",
     "supply_price",
     "to_minor",
+    "turning_point",
     "what_ifs",
 ]

@@ -145,6 +145,9 @@ class Assumption:
         return number
 
 
+SMALL_UNIT = 1000.0  # sums may be entered in a currency worth a thousandth of a euro
+
+
 def _read_registry() -> Mapping[str, Assumption]:
     data = tomllib.loads(files("econ").joinpath("assumptions.toml").read_text(encoding="utf-8"))
     sources = {key: Source(**row) for key, row in data.pop("sources").items()}
@@ -166,7 +169,7 @@ def _read_item(id_: str, group: str, row: Mapping[str, Any], sources: Mapping[st
         low=float(low),
         high=float(high),
         minimum=float(minimum),
-        maximum=float(maximum),
+        maximum=float(maximum) * (SMALL_UNIT if figures["unit"].startswith("money") else 1.0),
         group=group,
         help=row["help"],
         source=sources[figures["source"]],

@@ -106,7 +106,7 @@ class Moved:
     link: str = ""
 
 
-def season_lead(values: Sequence[float], result: SeasonTotal, *, currency: str) -> str:
+def season_lead(values: Sequence[float], result: SeasonTotal, *, currency: str, unvalued: int = 0) -> str:
     """Write the season's range in words with its fifty dots.
 
     Parameters
@@ -117,10 +117,15 @@ def season_lead(values: Sequence[float], result: SeasonTotal, *, currency: str) 
         Expected total, range and chance of loss.
     currency
         Code of the breeder's currency.
+    unvalued
+        Planned pairings that are not in these figures because they can't be valued [count].
     """
+    without = ""
+    if unvalued:
+        without = f", without the {number_word(unvalued)} {plural(unvalued, 'pairing')} that can’t be valued"
     words = (
         f"In 8 of 10 seasons between {strong(total(result.low))} and {strong(total(result.high))}, "
-        f"after feeding, housing and fixed costs. {esc(loss_sentence(result.loss))}"
+        f"after feeding, housing and fixed costs{without}. {esc(loss_sentence(result.loss))}"
     )
     reading = f"Each dot is one of {len(values)} equally likely seasons; hollow is a loss. {currency}."
     return lead(words) + strips.dots50(values, currency=currency) + f'<p class="reading">{esc(reading)}</p>'
@@ -147,7 +152,7 @@ def season_table(
     rows: Sequence[MarginRow],
     plan_total: float,
     shared_costs: SharedCosts | None,
-    total: SeasonTotal,
+    total: SeasonTotal | None,
     currency: str,
 ) -> str:
     """Write the ledger of pairings with every step down to the season's result.
@@ -163,7 +168,7 @@ def season_table(
     shared_costs
         Costs no single pairing causes; None when there are none.
     total
-        The season's result.
+        The season's result; None leaves all sums out, where nothing in the plan can be valued.
     currency
         Code of the breeder's currency.
     """
@@ -176,7 +181,8 @@ def season_table(
         Column("Forecast price|each, needed", 11, "number"),
     )
     body = [_margin_row(r, scale, currency=currency) for r in rows]
-    body += _sums(rows, plan_total, shared_costs=shared_costs, result=total)
+    if total is not None:
+        body += _sums(rows, plan_total, shared_costs=shared_costs, result=total)
     return heading(title, reading) + table(title, columns, rows=body, zero=scale.zero)
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, RowMapping, select
 
 from . import schema
-from .edits import row_from_text
+from .edits import Edit, row_from_text
 from .faults import NotStored
 from .parts import BookPart
 
@@ -42,33 +42,41 @@ class AssumptionRoom(BookPart):
         if value is None:
             self._put(assumption, None, remove=True)
         else:
-            self._put(assumption, value, remove=False)
+            self.set_assumptions({assumption: value})
+
+    def set_assumptions(self, values: Mapping[str, float]) -> None:
+        """Store several figures of the breeder's own as one edit, so that one undo takes all of them back.
+
+        Raises
+        ------
+        NotStored
+            If there is none, no figure has one of the ids, or a value is not allowed beside the others;
+            then nothing is stored.
+        """
+        if not values:
+            raise NotStored("No figure was given; allowed: one or more.")
+        with self._store.editing(f"Set {' and '.join(values)}") as edit:
+            for assumption in values:
+                checked = checked_figures(edit.connection, values, assumption, values[assumption])
+                _write(edit, assumption, checked)
 
     def empty_assumption(self, assumption: str) -> None:
         """Mark a figure as not known: whatever needs it says so instead of using the default."""
         self._put(assumption, None, remove=False)
 
     def _put(self, assumption: str, value: float | None, *, remove: bool) -> None:
-        table = schema.assumptions
         verb = "Went back to the default of" if remove else "Set"
         with self._store.editing(f"{verb} {assumption}") as edit:
             figures = _figures(edit.connection)
             checked = checked_figures(edit.connection, {}, assumption, value)
             if remove:
                 _check_without(figures, assumption)
-            found = (
-                edit.connection.execute(select(table).where(table.c.assumption == assumption))
-                .mappings()
-                .one_or_none()
-            )
-            what = f"The figure {assumption}"
-            if found is None:
-                if not remove:
-                    edit.insert(table, {"assumption": assumption, "value": checked})
-            elif remove:
-                edit.delete(table, found["id"], found["version"], what=what)
+                found = _row_of(edit.connection, assumption)
+                if found is not None:
+                    what = f"The figure {assumption}"
+                    edit.delete(schema.assumptions, found["id"], found["version"], what=what)
             else:
-                edit.update(table, found["id"], found["version"], {"value": checked}, what=what)
+                _write(edit, assumption, checked)
 
     def assumption_history(self, assumption: str) -> tuple[FigureChange, ...]:
         """Every change of one figure, oldest first."""
@@ -85,6 +93,22 @@ class AssumptionRoom(BookPart):
                     before, after = (None if value is None else value["value"] for value in values)
                     history.append(FigureChange(row["at"], before, after, row["undone_at"] is not None))
         return tuple(history)
+
+
+def _row_of(connection: Connection, assumption: str) -> RowMapping | None:
+    table = schema.assumptions
+    found = connection.execute(select(table).where(table.c.assumption == assumption))
+    return found.mappings().one_or_none()
+
+
+def _write(edit: Edit, assumption: str, value: float | None) -> None:
+    """Store a checked figure, new or in place of what is there."""
+    table, found = schema.assumptions, _row_of(edit.connection, assumption)
+    if found is None:
+        edit.insert(table, {"assumption": assumption, "value": value})
+    else:
+        what = f"The figure {assumption}"
+        edit.update(table, found["id"], found["version"], {"value": value}, what=what)
 
 
 def _figures(connection: Connection) -> Mapping[str, float | None]:

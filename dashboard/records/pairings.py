@@ -130,6 +130,21 @@ class PairingRoom(BookPart):
         with self._store.reading() as connection:
             return {row.assumption: row.value for row in connection.execute(query.order_by(table.c.id))}
 
+    def clear_pairing_assumptions(self, pairing_id: int) -> None:
+        """Go back to the book's figures for one pairing, in one edit.
+
+        Raises
+        ------
+        NotStored
+            If there is no such pairing.
+        """
+        table = schema.pairing_assumptions
+        with self._store.editing("Went back to the book's figures for one pairing") as edit:
+            _needed(edit.connection, pairing_id)
+            own = edit.connection.execute(select(table).where(table.c.pairing_id == pairing_id))
+            for row in own.mappings().all():
+                edit.delete(table, row["id"], row["version"], what="A figure of this pairing")
+
     def set_pairing_assumption(self, pairing_id: int, assumption: str, value: float | None) -> None:
         """Store what the breeder knows better for one pairing; None goes back to the book's figure.
 

@@ -94,8 +94,8 @@ def _of_euro_size(answer: CostsAnswer) -> str:
     one = "money figure is still a default"
     many = "money figures are still defaults"
     return (
-        f"{number_word(len(left), start=True)} {plural(len(left), one, many)} made for a currency worth about "
-        f"one euro: enter your own."
+        f"{number_word(len(left), start=True)} {plural(len(left), one, many)} made for a currency worth "
+        "about one euro: enter your own."
     )
 
 

@@ -13,7 +13,7 @@ from dashboard.jobs.catalogue import catalogue_of
 from dashboard.jobs.genes import GeneAnswer, gene_answer, nearest_genes
 from dashboard.source_words import grouped_sources, source_text
 from dashboard.warning_words import ASK_A_VET
-from dashboard.words import listed, number_word, plural
+from dashboard.words import listed, num, number_word, plural
 from genetics import Catalogue, Gene
 
 MOST_ROWS = 25
@@ -110,11 +110,11 @@ def _table(answer: GeneAnswer, catalogue: Catalogue) -> None:
     n, total = len(shown), len(answer.genes)
     title = f"{number_word(n, start=True)} {plural(n, 'gene')} by name"
     if n < total:
-        title = f"The first {number_word(n)} of {total} genes by name"
+        title = f"The first {number_word(n)} of {num(total)} genes by name"
     target = draw(genes_table(title, READING, rows=[_line(gene, catalogue) for gene in shown]), "genes")
     if target:
         session.go(target)
-    if n < total and st.button(f"Show all {total}"):
+    if n < total and st.button(f"Show all {num(total)}"):
         session.choose("all_genes", value=True)
         st.rerun()
 

@@ -101,7 +101,9 @@ def _lead(row: AnimalRow, answer: AnimalsAnswer) -> str:
     parts += [state] if state else []
     mine = [p for p in answer.pairings if row.animal.id in (p.sire.id, p.dam.id)]
     if mine:
-        links = ", ".join(link(p.name, f"pairing?sire={p.sire.id}&dam={p.dam.id}") for p in mine)
+        links = ", ".join(
+            link(p.name, f"pairing?sire={p.sire.id}&dam={p.dam.id}&season={p.pairing.season}") for p in mine
+        )
         parts.append(f"Entered for {answer.season}: {links}.")
     else:
         parts.append(f"It is in no pairing entered for {answer.season}.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dashboard import session
 from dashboard.figures.markup import heading
 from dashboard.figures.pairing import (
     BudgetLine,
@@ -12,11 +13,15 @@ from dashboard.figures.pairing import (
     looks_table,
     share_words,
 )
+from dashboard.jobs.catalogue import catalogue_of
+from dashboard.jobs.look_harms import look_notes
 from dashboard.jobs.pairing import PairingAnswer
 from dashboard.records.spreadsheets.exports import Sheet
+from dashboard.warning_words import harm_sentence, note_mark
 from dashboard.words import count, money, month, num, number_word, price
 from econ.decisions.pairing_budget import LookValue
 from econ.decisions.what_ifs import WhatIf
+from genetics import Catalogue
 
 MOST_ROWS = 12
 MOST_MONEY = 0.5  # the title names the looks that bring this much together
@@ -34,16 +39,20 @@ def need_facts(answer: PairingAnswer) -> tuple[NeedFact, ...]:
         young = NeedFact("Or by number: young that must hatch", "none", "is enough: each one loses money")
         eggs = ()
     else:
-        young = NeedFact(
-            "Or by number: young that must hatch", count(points.hatchlings), f"of {count(budget.odds.mean)}"
-        )
-        eggs = (NeedFact("Or by eggs", count(points.eggs), f"of {count(budget.odds.mean_eggs)}"),)
+        young = _need("Or by number: young that must hatch", points.hatchlings, budget.odds.mean)
+        eggs = (_need("Or by eggs", points.eggs, budget.odds.mean_eggs),)
     if answer.last_month is None:
         late = NeedFact("Or by time: still above break-even if all sell by", "no month", "")
     else:
         after = "or later" if answer.open_ended else ""
         late = NeedFact("Or by time: still above break-even if all sell by", month(answer.last_month), after)
     return (young, *eggs, late)
+
+
+def _need(name: str, needed: float | None, expected: float) -> NeedFact:
+    if needed is not None and needed > expected:
+        return NeedFact(name, f"{count(needed)};", f"{count(expected)} are expected")
+    return NeedFact(name, count(needed), f"of {count(expected)}")
 
 
 def budget(answer: PairingAnswer) -> str:
@@ -78,17 +87,19 @@ def _budget_title(sales: float, margin: float) -> str:
 
 
 def _hours(answer: PairingAnswer) -> str:
+    printed = num(answer.hours)
+    hours = "Your own hour is" if printed == "1" else f"Your own {printed} hours are"
     if answer.valued.couple.assumptions["work.hour_rate"] > 0:
-        return f"Your own {num(answer.hours)} hours are counted at your rate."
+        return f"{hours} counted at your rate."
     if answer.hours <= 0 or answer.valued.budget.margin <= 0:
-        return f"Your own {num(answer.hours)} hours are not counted."
+        return f"{hours} not counted."
     worth = price(answer.valued.budget.margin_per_hour(answer.hours))
-    return f"Your own {num(answer.hours)} hours are not counted; the margin would pay {worth} an hour."
+    return f"{hours} not counted; the margin would pay {worth} an hour."
 
 
 def looks(answer: PairingAnswer, *, everything: bool) -> str:
     """Looks in the order of the money they bring, the rest in one row."""
-    found = answer.looks
+    found, catalogue = answer.looks, catalogue_of(session.current_book())
     shown = found if everything else found[:MOST_ROWS]
     rest = found[len(shown) :]
     others = None
@@ -102,13 +113,14 @@ def looks(answer: PairingAnswer, *, everything: bool) -> str:
         _looks_title(found),
         f"Expected from {count(answer.valued.budget.odds.mean)} young. Price when sold; its range holds "
         "8 in 10 single sales.",
-        rows=[_look_line(look) for look in shown],
+        rows=[_look_line(look, catalogue) for look in shown],
         currency=answer.currency,
         others=others,
     )
 
 
-def _look_line(look: LookValue) -> LookLine:
+def _look_line(look: LookValue, catalogue: Catalogue) -> LookLine:
+    notes = look_notes(look.look.traits, catalogue)
     known = look.basis.kind != "none"
     return LookLine(
         label=look.look.label,
@@ -122,6 +134,7 @@ def _look_line(look: LookValue) -> LookLine:
         price_low=look.price_low if known else None,
         price_high=look.price_high if known else None,
         basis_words=_basis(look),
+        marks=(note_mark(notes),) if notes else (),
     )
 
 
@@ -162,10 +175,13 @@ def _looks_title(found: tuple[LookValue, ...]) -> str:
     return f"{number_word(most, start=True)} of {number_word(len(found))} looks bring {share} of the money"
 
 
-def budget_sheets(answer: PairingAnswer) -> tuple[Sheet, Sheet, Sheet]:
-    """Budget, looks and figures of one pairing, for a workbook."""
-    found = answer.valued.budget
-    lines: list[tuple[str, str, float, str]] = [("Sales", "income", round(found.sales, 2), "")]
+def budget_sheets(answer: PairingAnswer, catalogue: Catalogue) -> tuple[Sheet, Sheet, Sheet]:
+    """Budget, looks and figures of one pairing, for a workbook; a known harm is its first line."""
+    found, harms = answer.valued.budget, answer.valued.harms
+    lines: list[tuple[str, str, float | None, str]] = []
+    if harms:
+        lines.append(("Welfare", "welfare", None, harm_sentence(harms)))
+    lines.append(("Sales", "income", round(found.sales, 2), ""))
     for cost in (*found.variable, *found.fixed):
         lines += [(part.name, cost.kind, -round(part.amount, 2), part.why) for part in cost.parts]
     lines += [
@@ -174,7 +190,7 @@ def budget_sheets(answer: PairingAnswer) -> tuple[Sheet, Sheet, Sheet]:
     ]
     budget_sheet = Sheet("budget", ("line", "kind", answer.currency, "how it was reckoned"), tuple(lines))
     looks_sheet = Sheet(
-        "looks", _look_heads(answer.currency), tuple(_look_cells(look) for look in answer.looks)
+        "looks", _look_heads(answer.currency), tuple(_look_cells(look, catalogue) for look in answer.looks)
     )
     heads = ("figure", "now", "low", "high", "margin at low", "margin at high")
     return (
@@ -201,10 +217,11 @@ def _look_heads(currency: str) -> tuple[str, ...]:
         "8 in 10 to",
         "brings",
         "what the price rests on",
+        "welfare",
     )
 
 
-def _look_cells(look: LookValue) -> tuple[str | float | None, ...]:
+def _look_cells(look: LookValue, catalogue: Catalogue) -> tuple[str | float | None, ...]:
     known = look.basis.kind != "none"
     return (
         look.look.label,
@@ -218,4 +235,5 @@ def _look_cells(look: LookValue) -> tuple[str | float | None, ...]:
         round(look.price_high, 2) if known else None,
         round(look.brings, 2),
         look.basis.words,
+        " ".join(note.what for note in look_notes(look.look.traits, catalogue)),
     )

@@ -59,7 +59,7 @@ def groups(answer: PricesAnswer) -> tuple[PanelGroup, ...]:
 
 def _panel(trait: TraitAnswer, answer: PricesAnswer) -> Panel:
     outlook, ahead = trait.outlook, trait.ahead
-    unknown = outlook.status == "can't say"
+    unknown = cant_say(trait)
     history = tuple(((point.on - answer.today).days / 365.25, point.adjusted) for point in outlook.points)
     fan = None
     if not unknown:
@@ -80,7 +80,7 @@ def _panel(trait: TraitAnswer, answer: PricesAnswer) -> Panel:
 
 def change_words(trait: TraitAnswer) -> str:
     """How a trait moves, in a few words."""
-    if trait.outlook.status == "can't say":
+    if cant_say(trait):
         return f"only {trait.outlook.n} {plural(trait.outlook.n, 'price')}"
     return "no clear change" if trait.outlook.status == "holding" else yearly_rate(trait.yearly)
 
@@ -94,7 +94,7 @@ def view(
 ) -> PriceView:
     """All that the chart of one trait shows."""
     outlook = trait.outlook
-    unknown = outlook.status == "can't say"
+    unknown = cant_say(trait)
     days, values = outlook.fitted
     ahead_days = tuple(months_after(answer.today, m) for m in range(AHEAD_MONTHS + 1))
     parts = (trait.ahead.median, trait.ahead.low80, trait.ahead.high80, trait.ahead.low95, trait.ahead.high95)
@@ -104,8 +104,8 @@ def view(
         today=answer.today,
         seen=tuple(SeenPrice(point.on, point.raw, point.kind) for point in outlook.points),
         fitted=() if unknown else tuple(zip(days, (float(v) for v in values), strict=True)),
-        forecast=Band(ahead_days, *(tuple(float(v) for v in part) for part in parts)),
-        window=None if own is None else _window(own),
+        forecast=None if unknown else Band(ahead_days, *(tuple(float(v) for v in part) for part in parts)),
+        window=None if own is None or unknown else _window(own),
         supply=_supply(trait),
         look_back=look_back,
     )
@@ -133,12 +133,19 @@ def depth_title(trait: TraitAnswer, answer: PricesAnswer) -> str:
     name, last = trait.outlook.key.capitalize(), float(trait.ahead.median[-1])
     when = month_words(months_after(answer.today, AHEAD_MONTHS))
     now = price(trait.outlook.today)
+    if cant_say(trait):
+        return f"{name}: about {now} {answer.currency} today; where it goes, can’t say"
     return f"{name}: {now} {answer.currency} today, most likely {price(last)} by {when}"
 
 
 def depth_lead(trait: TraitAnswer, own: OwnYoung | None) -> str:
-    """Range at the end of the forecast, and what the breeder's own young should bring."""
-    low, high = float(trait.ahead.low80[-1]), float(trait.ahead.high80[-1])
+    """Range at the end of the forecast, and what the breeder's own young should bring.
+
+    Where nothing can be said of the trait, only what the season counts with; empty without own young.
+    """
+    if cant_say(trait):
+        return "" if own is None else _counted_with(own)
+    low, high = _range_ahead(trait)
     words = f"In 8 of 10 forecasts between {price(low)} and {price(high)}."
     if own is not None:
         words += (
@@ -148,6 +155,30 @@ def depth_lead(trait: TraitAnswer, own: OwnYoung | None) -> str:
     return words
 
 
+def _counted_with(own: OwnYoung) -> str:
+    reach = rng(own.low, own.high, show=price)
+    return f"Your season {own.season} counts with about {price(own.price)} a hatchling ({reach})."
+
+
+def _range_ahead(trait: TraitAnswer) -> tuple[float, float]:
+    return float(trait.ahead.low80[-1]), float(trait.ahead.high80[-1])
+
+
+def too_few_words(trait: TraitAnswer, answer: PricesAnswer) -> tuple[str, str]:
+    """Say that a trait's prices are too few, and where the price may go as the other traits move."""
+    n = trait.outlook.n
+    count = f"{number_word(n, start=True)} {plural(n, 'price')} of {trait.outlook.key}"
+    when = month_words(months_after(answer.today, AHEAD_MONTHS))
+    reach = rng(*_range_ahead(trait), show=price)
+    why = f"{count} {plural(n, 'is', 'are')} too few for a trend of its own."
+    return why, f"If it moves as your other traits do, 8 in 10 forecasts for {when} lie from {reach}."
+
+
+def cant_say(trait: TraitAnswer) -> bool:
+    """Whether the prices are too few to say where a trait goes."""
+    return trait.outlook.status == "can't say"
+
+
 def basis_words(trait: TraitAnswer, answer: PricesAnswer) -> str:
     """What one trait's forecast rests on, with its limits."""
     outlook, drift = trait.outlook, answer.market.drift
@@ -155,10 +186,12 @@ def basis_words(trait: TraitAnswer, answer: PricesAnswer) -> str:
     before, after = yearly_rate(outlook.drift_before), yearly_rate(outlook.drift_after)
     if drift.pooled and outlook.basis.kind == "own trend" and before != after:
         words.append(f"Alone its prices say {before}; beside your other traits {after} is more likely.")
-    words.append(
-        "All prices are brought to a bare hatchling of this trait when sold. Where a fall speeds up, every "
-        "method is too high at first. Beyond 24 months the band is mostly guesswork."
-    )
+    words.append("All prices are brought to a bare hatchling of this trait when sold.")
+    if not cant_say(trait):
+        words.append(
+            "Where a fall speeds up, every method is too high at first. Beyond 24 months the band is mostly "
+            "guesswork."
+        )
     return " ".join(words)
 
 
@@ -212,23 +245,35 @@ def priced_rows(priced: PricedAnimal) -> tuple[tuple[str, str], ...]:
 def title(answer: PricesAnswer) -> str:
     """How the book's traits do, as a sentence."""
     falling, rising, total = answer.of("falling"), answer.of("rising"), len(answer.traits)
-    known = total - len(answer.of("can't say"))
+    known, many = total - len(answer.of("can't say")), number_word(total)
+    if total == 1:
+        return _title_of_one(answer.traits[0])
     if known == 0:
-        return f"{total} {plural(total, 'trait')}, and too few prices to say where any is going"
+        return f"{number_word(total, start=True)} traits, and too few prices to say where any is going"
     if len(falling) == 1:
         start = f"{falling[0].outlook.key.capitalize()} is losing value"
     elif falling:
         count = number_word(len(falling), start=True)
-        start = f"{count} of your {total} traits are losing value; {falling[0].outlook.key} fastest"
+        start = f"{count} of your {many} traits are losing value; {falling[0].outlook.key} fastest"
     elif rising:
         verb = plural(len(rising), "is", "are")
         return (
-            f"{number_word(len(rising), start=True)} of your {total} traits {verb} gaining value; none falls"
+            f"{number_word(len(rising), start=True)} of your {many} traits {verb} gaining value; none falls"
         )
     else:
-        return f"None of your {total} traits is clearly losing or gaining value"
+        return f"None of your {many} traits is clearly losing or gaining value"
     gains = f", and {number_word(len(rising))} {plural(len(rising), 'rises', 'rise')}"
     return start + (gains if rising else "")
+
+
+def _title_of_one(trait: TraitAnswer) -> str:
+    name = trait.outlook.key.capitalize()
+    return {
+        "falling": f"{name} is losing value",
+        "rising": f"{name} is gaining value",
+        "holding": f"{name} is neither clearly losing nor gaining value",
+        "can't say": f"One trait, {trait.outlook.key}, and too few prices to say where it is going",
+    }[trait.outlook.status]
 
 
 def most_pressing(answer: PricesAnswer) -> TraitAnswer:

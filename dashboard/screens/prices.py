@@ -35,7 +35,6 @@ from dashboard.jobs.prices import (
 from dashboard.records.spreadsheets.exports import as_csv, export_csv
 from dashboard.screens import price_figures
 from dashboard.screens.import_file import import_panel
-from dashboard.words import number_word, plural
 from econ.prices.observations import STAGES, Stage
 from genetics import NotationError, Sex
 
@@ -98,17 +97,20 @@ def _depth(answer: PricesAnswer, trait: TraitAnswer, look_back: float | None) ->
         "own_young", lambda: own_young(book, trait, catalogue=catalogue_of(book)), parts=trait.outlook.key
     )
     st.header(price_figures.depth_title(trait, answer))
-    draw(f'<p class="lead">{esc(price_figures.depth_lead(trait, own))}</p>', "depth-lead")
-    if trait.outlook.status == "can't say":
-        count = f"{number_word(trait.outlook.n, start=True)} {plural(trait.outlook.n, 'price')}"
-        verb = "is" if trait.outlook.n == 1 else "are"
-        words = f"{count} of {trait.outlook.key} {verb} too few for a trend of its own."
-        draw(note("none", f"{strong(words)} The band rests on how your other traits move."), "few")
+    said = price_figures.depth_lead(trait, own)
+    if said:
+        draw(f'<p class="lead">{esc(said)}</p>', "depth-lead")
+    known = not price_figures.cant_say(trait)
+    if not known:
+        why, reach = price_figures.too_few_words(trait, answer)
+        draw(note("none", f"{strong(why)} {esc(reach)}"), "few")
     shown = price_figures.view(trait, answer, own=own, look_back=look_back)
     show_chart(price_chart(shown, palette_now()), f"depth-{trait.outlook.key}-{look_back}", price_alt(shown))
-    draw(key_html(supply=trait.supply is not None), "key")
+    draw(key_html(forecast=known, supply=trait.supply is not None), "key")
     draw(basis_note(price_figures.basis_words(trait, answer)), "basis")
-    draw(facts_table(f"{trait.outlook.key} ahead", price_figures.horizon_rows(trait, answer)), "horizons")
+    if known:
+        rows = price_figures.horizon_rows(trait, answer)
+        draw(facts_table(f"{trait.outlook.key} ahead", rows), "horizons")
     draw(basis_note(price_figures.supply_words(trait), lead="Price and offers."), "supply-words")
     _report(trait)
     _take_away(answer, trait, shown)

@@ -23,8 +23,9 @@ from dashboard.jobs.catalogue import catalogue_of
 from dashboard.jobs.season import SeasonAnswer, SeasonRow, season_answer
 from dashboard.records.spreadsheets.exports import Sheet, as_csv
 from dashboard.warning_words import flood_mark, flood_sentence, harm_mark, harm_sentence
-from dashboard.words import listed, number_word, total
+from dashboard.words import listed, number_word, plural, total
 from econ.assumptions import AssumptionError
+from genetics import HARMS
 
 READING = (
     "Margin in {currency}. Dot: expected. Thick bar: half of all outcomes. Thin line: 8 in 10. "
@@ -67,24 +68,47 @@ def _empty(answer: SeasonAnswer) -> None:
 
 
 def _show(answer: SeasonAnswer) -> None:
+    if _unvalued(answer) and not answer.planned:
+        _cant_value(answer)
+        return
     st.title(_title(answer))
     result = _total(answer)
     left, right = st.columns([3, 2], gap="medium")
     with left:
         if answer.planned:
-            values = fifty(list(answer.outcome.draws))
-            draw(season_lead(values, result, currency=answer.currency), "lead")
+            draw(_lead(answer, result), "lead")
         else:
             words = "None of the pairings below is in the plan, so only the costs of the season are left."
             draw(f'<p class="lead">{esc(words)}</p>', "lead")
     with right:
-        items = _decisions(answer)
-        title = f"{number_word(len(items), start=True)} {'thing' if len(items) == 1 else 'things'} to decide"
-        shown = decisions(title, items) if items else decisions("Nothing needs a decision now", ())
-        _follow(draw(shown, "decisions"))
+        _follow(draw(_to_decide(answer), "decisions"))
     _follow(draw(_table(answer, result), "table"))
     _faults(answer)
     _buttons(answer, result)
+
+
+def _lead(answer: SeasonAnswer, result: SeasonTotal) -> str:
+    values, unvalued = fifty(list(answer.outcome.draws)), _unvalued(answer)
+    return season_lead(values, result, currency=answer.currency, unvalued=unvalued)
+
+
+def _unvalued(answer: SeasonAnswer) -> int:
+    """How many pairings of the plan have no value."""
+    return sum(row.pairing.planned and row.valued is None for row in answer.rows)
+
+
+def _cant_value(answer: SeasonAnswer) -> None:
+    """Say why nothing in the plan has a value; no total is made up of what is left."""
+    st.title(f"Season {answer.season} can’t be valued yet")
+    _faults(answer)
+    if any(row.valued is not None for row in answer.rows):
+        _follow(draw(_table(answer, None), "table"))
+    no_prices = answer.prices == 0
+    with st.container(horizontal=True):
+        if no_prices and st.button("Load prices", type="primary"):
+            session.go("prices")
+        if st.button("Change the plan", type="secondary" if no_prices else "primary"):
+            session.go("animals")
 
 
 def _follow(target: str | None) -> None:
@@ -104,16 +128,25 @@ def _total(answer: SeasonAnswer) -> SeasonTotal:
     return SeasonTotal(answer.outcome.mean, float(low), float(high), answer.outcome.loss_chance)
 
 
+def _to_decide(answer: SeasonAnswer) -> str:
+    """Write the first few things to decide, and how many there are."""
+    items = _decisions(answer)
+    if not items:
+        return decisions("Nothing needs a decision now", ())
+    shown = items[:MOST_DECISIONS]
+    some = number_word(len(shown), start=True)
+    if len(items) > len(shown):
+        some += f" of {number_word(len(items))}"
+    return decisions(f"{some} {plural(len(items), 'thing')} to decide", shown)
+
+
 def _decisions(answer: SeasonAnswer) -> tuple[Decision, ...]:
     """Worst news first: harm to animals, floods by their chance, pairings that lose more often than not."""
-    welfare, floods, losing = [], [], []
+    floods, losing = [], []
     for row in answer.planned:
         if row.valued is None:
             continue
         target = _target(row)
-        if row.valued.harms:
-            words = f"{harm_sentence(row.valued.harms)} It is in your plan."
-            welfare.append(Decision("welfare", f"{row.name}.", words, target, "Read why"))
         flood = row.flood
         if flood is not None and flood.level in {"likely", "possible"}:
             words = flood_sentence(flood, answer.currency)
@@ -121,8 +154,25 @@ def _decisions(answer: SeasonAnswer) -> tuple[Decision, ...]:
         if row.valued.outcomes.loss_chance > 0.5 and (flood is None or flood.level == "already below"):
             losing.append((row, target))
     floods.sort(key=lambda pair: -pair[0])
-    items = [*welfare, *_doubled(answer), *(decision for _, decision in floods), *_losers(losing)]
-    return tuple(items[:MOST_DECISIONS])
+    return (*_harmed(answer), *_doubled(answer), *(decision for _, decision in floods), *_losers(losing))
+
+
+def _harmed(answer: SeasonAnswer) -> list[Decision]:
+    """One decision for all planned pairings with a known harm, led by the worst of them."""
+    rows = [(row, row.valued.harms) for row in answer.planned if row.valued is not None and row.valued.harms]
+    if not rows:
+        return []
+    rows.sort(key=lambda pair: (HARMS.index(pair[1][0].note.harm), -pair[1][0].share))
+    worst, harms = rows[0]
+    words = harm_sentence(harms)
+    if len(rows) == 1:
+        return [
+            Decision("welfare", f"{worst.name}.", f"{words} It is in your plan.", _target(worst), "Read why")
+        ]
+    name = f"{number_word(len(rows), start=True)} pairings in your plan."
+    others = listed([row.name for row, _ in rows[1:]])
+    text = f"{worst.name}: {words[:1].lower()}{words[1:]} Known harms too: {others}."
+    return [Decision("welfare", name, text, _target(worst), "Read why of the first")]
 
 
 def _doubled(answer: SeasonAnswer) -> list[Decision]:
@@ -132,7 +182,7 @@ def _doubled(answer: SeasonAnswer) -> list[Decision]:
         "of them."
     )
     return [
-        Decision("none", f"{dam.name}.", text, "animals", "Choose one of her pairings")
+        Decision("decide", f"{dam.name}.", text, "animals", "Choose one of her pairings")
         for dam in answer.doubled
     ]
 
@@ -200,7 +250,7 @@ def _table_title(answer: SeasonAnswer) -> str:
     return f"{start}; {names} {'does' if len(short) == 1 else 'do'} not"
 
 
-def _table(answer: SeasonAnswer, result: SeasonTotal) -> str:
+def _table(answer: SeasonAnswer, result: SeasonTotal | None) -> str:
     rows = [shown for shown in (_row(row) for row in answer.rows) if shown is not None]
     names = listed([line.name.lower() for line in answer.shared.lines if line.amount > 0])
     return season_table(
@@ -215,10 +265,14 @@ def _table(answer: SeasonAnswer, result: SeasonTotal) -> str:
 
 
 def _faults(answer: SeasonAnswer) -> None:
-    faults = [row for row in answer.rows if row.fault]
-    for row in faults:
-        text = f"{strong(row.name)} can’t be valued. {esc(row.fault)}"
-        draw(note("none", text), f"fault-{row.pairing.id}")
+    """Say why pairings have no value, each reason once."""
+    reasons: dict[str, list[str]] = {}
+    for row in answer.rows:
+        if row.fault:
+            reasons.setdefault(row.fault, []).append(row.name)
+    for number, (fault, names) in enumerate(reasons.items()):
+        text = f"{strong(listed(names))} can’t be valued. {esc(fault)}"
+        draw(note("none", text), f"fault-{number}")
 
 
 def _buttons(answer: SeasonAnswer, result: SeasonTotal) -> None:
@@ -242,12 +296,8 @@ def _buttons(answer: SeasonAnswer, result: SeasonTotal) -> None:
 
 
 def _paper(answer: SeasonAnswer, result: SeasonTotal) -> bytes:
-    parts = (
-        [season_lead(fifty(list(answer.outcome.draws)), result, currency=answer.currency)]
-        if answer.planned
-        else []
-    )
-    parts += [decisions("To decide", _decisions(answer)), _table(answer, result)]
+    parts = [_lead(answer, result)] if answer.planned else []
+    parts += [_to_decide(answer), _table(answer, result)]
     caution = "An estimate with error bars from your own figures; no advice on investment or tax."
     return paper_page(_title(answer), parts, note=caution).encode("utf-8")
 
@@ -265,6 +315,7 @@ def _sheet(answer: SeasonAnswer) -> Sheet:
         "price needed",
         "flood",
         "chance of flood",
+        "welfare",
     )
     rows = []
     for row in answer.rows:
@@ -284,6 +335,7 @@ def _sheet(answer: SeasonAnswer) -> Sheet:
                 None if shown.price_needed is None else round(shown.price_needed, 2),
                 "" if row.flood is None else row.flood.level,
                 None if row.flood is None else round(row.flood.chance, 4),
+                harm_sentence(row.valued.harms) if row.valued.harms else "",
             )
         )
     return Sheet(f"season {answer.season}", heads, tuple(rows))

@@ -26,9 +26,6 @@ class WhatIf:
         Its value now [its unit].
     margin_low, margin_high
         Expected margin at these ends [money].
-    turns_at
-        Value between the two ends at which the expected margin is zero [its unit]; None if it does
-        not turn between them.
     """
 
     id: str
@@ -37,7 +34,6 @@ class WhatIf:
     now: float
     margin_low: float
     margin_high: float
-    turns_at: float | None
 
     @property
     def width(self) -> float:
@@ -69,6 +65,24 @@ def what_ifs(ids: Iterable[str], assumptions: Assumptions, *, margin: Margin) ->
     return tuple(sorted(rows, key=lambda row: (-row.width, row.id)))
 
 
+def turning_point(row: WhatIf, assumptions: Assumptions, *, margin: Margin) -> float | None:
+    """Value between the two ends at which the expected margin is zero [its unit].
+
+    None if the margin does not turn between them, or the figure takes whole numbers only.
+    """
+    ends = row.margin_low, row.margin_high
+    if assumption(row.id).whole or ends[0] == ends[1] or ends[0] * ends[1] > 0:
+        return None
+    root = brentq(
+        lambda value: _margin_at(row.id, value, assumptions, margin),
+        row.low,
+        row.high,
+        xtol=1e-6 * (row.high - row.low),
+        rtol=1e-8,
+    )
+    return float(root)
+
+
 def range_around(id_: str, value: float) -> tuple[float, float]:
     """Find the ends of the 8-in-10 range about a value, kept inside what is allowed [its unit]."""
     entry = assumption(id_)
@@ -95,7 +109,6 @@ def _one(id_: str, assumptions: Assumptions, margin: Margin) -> WhatIf:
         now=now,
         margin_low=ends[0],
         margin_high=ends[1],
-        turns_at=_turn(id_, (low, high), ends, lambda value: _margin_at(id_, value, assumptions, margin)),
     )
 
 
@@ -105,13 +118,3 @@ def _margin_at(id_: str, value: float, assumptions: Assumptions, margin: Margin)
         return margin(assumptions.with_values({id_: value}))
     except AssumptionError:
         return margin(assumptions)
-
-
-def _turn(
-    id_: str, values: tuple[float, float], ends: tuple[float, float], margin: Callable[[float], float]
-) -> float | None:
-    """Value between two at which the margin is zero, if there is one."""
-    if assumption(id_).whole or ends[0] == ends[1] or ends[0] * ends[1] > 0:
-        return None
-    closeness = 1e-6 * (values[1] - values[0])
-    return float(brentq(margin, *values, xtol=closeness, rtol=1e-8))

@@ -49,6 +49,25 @@ def test_the_own_book_is_where_it_is_said_to_be_and_the_demo_never_beside_it(own
     assert home.demo_book_path() == own_folder / "demo-book.sqlite"
 
 
+def test_a_book_is_put_aside_under_the_first_free_name(own_folder):
+    book = own_folder / "a.b.sqlite"
+    book.write_bytes(b"one")
+    (own_folder / "a.b.put-aside-1.sqlite").write_bytes(b"older")
+    (own_folder / "a.b.put-aside-3.sqlite").write_bytes(b"newer")
+    assert home.put_aside(book) == own_folder / "a.b.put-aside-2.sqlite"
+    assert {path.name: path.read_bytes() for path in own_folder.iterdir()} == {
+        "a.b.put-aside-1.sqlite": b"older",
+        "a.b.put-aside-2.sqlite": b"one",
+        "a.b.put-aside-3.sqlite": b"newer",
+    }
+
+
+def test_a_book_that_is_not_there_is_not_put_aside_and_takes_no_name(own_folder):
+    with pytest.raises(FileNotFoundError, match="no book to put aside"):
+        home.put_aside(own_folder / "a.sqlite")
+    assert list(own_folder.iterdir()) == []
+
+
 def test_a_claim_names_a_free_port_and_goes_when_given_up(own_folder):
     claim, ours = running.claim(own_folder / "a.sqlite", None)
     assert ours

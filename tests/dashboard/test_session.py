@@ -7,9 +7,12 @@ import time
 
 import pytest
 import streamlit as st
+from streamlit.testing.v1 import AppTest
 
 from dashboard import home, session
 from dashboard.jobs.recent import Recent
+from dashboard.records import open_book
+from genetics import Sex
 
 
 @pytest.fixture(autouse=True)
@@ -105,7 +108,79 @@ def test_a_demo_book_that_does_not_open_is_put_aside_and_built_again(own_folder)
         session.current_book()
     session.put_demo_aside()
     assert session.current_book().info.is_demo
-    assert (own_folder / "demo-book.put-aside.sqlite").exists()
+    assert (own_folder / "demo-book.put-aside-1.sqlite").read_bytes() == b""
+
+
+def test_a_second_put_aside_keeps_the_first_and_takes_the_journal_along(own_folder):
+    home.write_settings(home.Settings("demo"))
+    for words in (b"first", b"second"):
+        home.demo_book_path().write_bytes(words)
+        (own_folder / "demo-book.sqlite-journal").write_bytes(words + b" journal")
+        session.put_demo_aside()
+    session.put_demo_aside()  # as from a window that was slower: nothing is left to put aside
+    kept = {path.name: path.read_bytes() for path in own_folder.iterdir() if "demo" in path.name}
+    assert kept == {
+        "demo-book.put-aside-1.sqlite": b"first",
+        "demo-book.put-aside-1.sqlite-journal": b"first journal",
+        "demo-book.put-aside-2.sqlite": b"second",
+        "demo-book.put-aside-2.sqlite-journal": b"second journal",
+    }
+
+
+def window():
+    """One window: it names its book, keeps a note in its one animal, and can turn to either book."""
+
+    def script() -> None:
+        import streamlit as st
+
+        from dashboard import session
+
+        if st.button("demo"):
+            session.open_demo_book()
+            st.rerun()
+        if st.button("own"):
+            session.open_own_book()
+            st.rerun()
+        book = session.current_book()
+        if st.button("save"):
+            animal = book.animals()[0]
+            book.change_animal(animal.id, animal.version, note="Mine")
+        st.title(f"{book.path.name}, {session.book_path().name}, {session.is_demo()}")
+
+    return AppTest.from_function(script, default_timeout=60).run()
+
+
+def press(app, words):
+    next(button for button in app.button if button.label == words).click()
+    app.run()
+    assert not app.exception, app.exception
+    return app.title[0].value
+
+
+OWN, DEMO = "my-book.sqlite, my-book.sqlite, False", "demo-book.sqlite, demo-book.sqlite, True"
+
+
+def test_a_book_opened_in_one_window_leaves_the_other_s_book_and_edits_alone(own_folder):
+    home.write_settings(home.Settings("own"))
+    with open_book(home.own_book_path()) as own:
+        own.add_animal("Basalt", "pastel", sex=Sex.MALE)
+    one, other = window(), window()
+    assert (one.title[0].value, other.title[0].value) == (OWN, OWN)
+    assert press(one, "demo") == DEMO
+    assert press(other, "save") == OWN
+    with open_book(home.own_book_path()) as own, open_book(home.demo_book_path()) as demo:
+        assert [animal.note for animal in own.animals()] == ["Mine"]
+        assert "Mine" not in {animal.note for animal in demo.animals()}
+    assert window().title[0].value == DEMO
+    assert press(one, "own") == OWN
+    assert window().title[0].value == OWN
+
+
+def test_the_settings_alone_never_turn_a_window_that_is_open():
+    home.write_settings(home.Settings("own"))
+    shown = window()
+    home.write_settings(home.Settings("demo"))
+    assert shown.run().title[0].value == OWN
 
 
 def test_a_link_to_no_page_is_refused():

@@ -75,7 +75,8 @@ def test_a_total_is_rounded_to_hundreds_from_a_thousand_on(value, printed):
 
 
 @pytest.mark.parametrize(
-    ("value", "printed"), [(262.4, "262"), (4.56, "4.6"), (1234, f"1{NB}230"), (0, "0.0")]
+    ("value", "printed"),
+    [(262.4, "262"), (4.56, "4.6"), (9.94, "9.9"), (9.96, "10"), (1234, f"1{NB}230"), (0, "0.0")],
 )
 def test_a_price_keeps_whole_units_under_a_thousand(value, printed):
     assert words.price(value) == printed
@@ -177,3 +178,20 @@ def test_a_rounding_step_must_be_above_0():
 def test_an_estimate_stays_within_its_rounding_step(value):
     printed = words.money(value).replace(NB, "").replace(MINUS, "-")
     assert abs(float(printed) - value) <= words.money_step(value) / 2 * (1 + 1e-9) + 1e-9
+
+
+@pytest.mark.parametrize(
+    ("share", "printed"),
+    [(0.045, "4.5"), (0.75, "75"), (0.1234, "12.34"), (0.123456, "12.35"), (0.07, "7"), (0, "0"), (1, "100")],
+)
+def test_a_share_keeps_two_decimals_at_most_and_no_zeros_at_its_end(share, printed):
+    assert words.figure(share, "share a month") == f"{printed}{NB}%"
+
+
+def test_a_chance_as_a_number_of_a_hundred():
+    assert [words.of_hundred(p) for p in (0.06, 0.001, 0.999)] == ["6", "fewer than 1", "more than 99"]
+
+
+def test_what_a_hatchling_needs_is_a_price_or_none():
+    assert words.needs_words(68.2) == "needs 68"
+    assert words.needs_words(None) == "no price breaks even"

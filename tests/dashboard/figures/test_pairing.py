@@ -43,6 +43,7 @@ def test_fifty_dots_in_the_colours_of_their_meaning(palette):
 
 
 def test_the_title_and_the_alternative_text_say_how_many_end_above_break_even():
+    assert pairing.outcome_title([1.0] + [-1.0] * 49).startswith("1 of 50 equally likely outcomes ends")
     assert pairing.outcome_title(OUTCOMES) == "47 of 50 equally likely outcomes end above break-even"
     alt = pairing.outcome_alt(OUTCOMES, "EUR")
     assert alt.startswith(pairing.outcome_title(OUTCOMES))

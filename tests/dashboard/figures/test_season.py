@@ -75,11 +75,24 @@ def test_a_left_out_pairing_is_pale_and_says_so_in_words():
     assert "left out" in rows(found)[0][0]
 
 
-def test_unknown_prices_read_can_t_say():
-    assert (
-        rows(table(replace(ROW, price_each=None, price_needed=None)))[0][4]
-        == "Price eachcan't sayneeds can't say"
+def test_an_unknown_price_reads_can_t_say_and_where_none_breaks_even_that_is_said():
+    found = rows(table(replace(ROW, price_each=None, price_needed=None)))[0][4]
+    assert found == "Price eachcan't sayno price breaks even"
+
+
+def test_without_a_total_no_sum_is_shown():
+    html = season.season_table(
+        "Pairings", "", rows=[ROW], plan_total=0, shared_costs=None, total=None, currency="EUR"
     )
+    assert len(rows(tree(html))) == 1
+
+
+def test_the_lead_says_which_pairings_its_figures_leave_out():
+    values = [float(v) for v in range(50)]
+    one = words(tree(season.season_lead(values, TOTAL, currency="EUR", unvalued=1)))
+    assert "and fixed costs, without the one pairing that can’t be valued." in one
+    two = words(tree(season.season_lead(values, TOTAL, currency="EUR", unvalued=2)))
+    assert "without the two pairings that can’t be valued." in two
 
 
 def test_all_rows_share_one_scale_whatever_the_size_of_the_money():
@@ -121,3 +134,10 @@ def test_moves_show_then_now_and_the_signed_change():
     found = tree(season.moved_table("Two moved", "Hollow: then.", rows=moves, currency="EUR"))
     assert [row[2:] for row in rows(found)] == [["1\u202f640 → 930", "−710"], ["−30 → 140", "+170"]]
     assert labels(found)[0] == "from 1\u202f640 to 930 EUR"
+
+
+def test_what_is_to_decide_is_not_said_to_be_unknown():
+    item = season.Decision("decide", "Tansy.", "Twice in the plan.", "animals", "Choose")
+    found = having(tree(season.decisions("One thing to decide", [item])), "note")[0]
+    assert words(found) == "□ To decide Tansy. Twice in the plan. Choose"
+    assert "plain" in found.get("class").split()

@@ -79,9 +79,6 @@ def test_each_what_if_is_the_margin_of_a_trial(small, catalogue):
         for value, margin in ((row.low, row.margin_low), (row.high, row.margin_high)):
             tried = answer_of(small, "Basalt", "Tansy", catalogue, **{row.id: value})
             assert margin == pytest.approx(tried.valued.budget.margin, rel=1e-9), row.id
-        if row.turns_at is not None:
-            tried = answer_of(small, "Basalt", "Tansy", catalogue, **{row.id: row.turns_at})
-            assert tried.valued.budget.margin == pytest.approx(0.0, abs=1e-3 * row.width)
     small.book.empty_assumption("test.fee")
     assert answer_of(small, "Basalt", "Tansy", catalogue).valued.budget.margin == now.valued.budget.margin
 
@@ -134,6 +131,35 @@ def test_animals_that_are_gone_cannot_be_chosen(small):
     assert {animal.name for animal in choice.females} == {"Tansy", "Marl", "Sedge"}
     assert choice.season == 2027
     assert len(choice.pairings) == 4
+
+
+def test_another_season_has_its_own_pairings_sums_and_plan(small, catalogue):
+    later = small.pair("Basalt", "Tansy", season=2028)
+    small.pair("Cobble", "Marl", season=2028)
+    small.book.set_pairing_assumption(later.id, "clutch.laying_chance", 0.4)
+    ids = small.ids("Basalt", "Tansy")
+    found = pairing_answer(small.book, *ids, catalogue=catalogue, season=2028)
+    row = next(
+        row for row in season_answer(small.book, 2028, catalogue=catalogue).rows if row.pairing == later
+    )
+    assert found.pairing == later
+    assert found.valued.couple.season == 2028
+    assert found.own == ("clutch.laying_chance",)
+    assert found.valued.hatch.year == 2028
+    assert found.valued.budget.margin == row.valued.budget.margin
+    assert found.flood.own_young == pytest.approx(row.flood.own_young)
+    sooner = pairing_answer(small.book, *ids, catalogue=catalogue)
+    assert sooner.pairing.season == 2027
+    assert sooner.valued.hatch.year == 2027
+    assert sooner.own == ()
+    assert [pairing.season for pairing in parents(small.book, 2028).pairings] == [2028, 2028]
+
+
+def test_a_couple_free_in_one_season_is_valued_for_that_season(small, catalogue):
+    free = pairing_answer(small.book, *small.ids("Basalt", "Tansy"), catalogue=catalogue, season=2029)
+    assert free.pairing is None
+    assert free.valued.couple.season == 2029
+    assert parents(small.book, 2029).pairings == ()
 
 
 def test_what_cannot_be_answered_is_refused_with_its_reason(small, catalogue, tmp_path):

@@ -54,3 +54,28 @@ def test_own_genes_are_kept_as_plain_data(book):
         book.set_own_gene("pebble", None)
     with pytest.raises(NotStored):
         book.set_own_gene("pebble", {"share": float("nan")})
+
+
+def test_several_figures_are_one_edit_and_one_undo_takes_all_back(book):
+    book.set_assumption(FIGURE, 3)
+    before = book.data_version
+    book.set_assumptions({FIGURE: 4, "sale.last_month": 20})
+    assert book.assumptions() == {FIGURE: 4.0, "sale.last_month": 20.0}
+    assert book.data_version == before + 1
+    book.undo_last()
+    assert book.assumptions() == {FIGURE: 3.0}
+
+
+def test_figures_that_agree_only_together_are_stored_together(book):
+    book.set_assumptions({FIGURE: 3, "sale.last_month": 10})
+    book.set_assumptions({FIGURE: 11, "sale.last_month": 20})
+    assert book.assumptions() == {FIGURE: 11.0, "sale.last_month": 20.0}
+
+
+@pytest.mark.parametrize("second", [{"sale.last_month": 3}, {"sale.last_mont": 20}])
+def test_where_one_of_several_figures_is_refused_none_is_stored(book, second):
+    with pytest.raises(NotStored):
+        book.set_assumptions({FIGURE: 4, **second})
+    assert book.assumptions() == {}
+    with pytest.raises(NotStored, match="one or more"):
+        book.set_assumptions({})

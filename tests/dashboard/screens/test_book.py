@@ -26,7 +26,10 @@ def test_an_empty_book_says_so(book, screen):
 
 def test_the_title_counts_what_is_there(book, screen):
     book.add_animal("Basalt", "pastel", sex=Sex.MALE)
-    assert screen("book").title == "Your book holds 1 animal; it has no back-up yet"
+    shown = screen("book")
+    assert shown.title == "Your book holds 1 animal; it has no back-up yet"
+    assert "It has no back-up yet; make one" in shown.tables.words("lead")
+    assert "Ball pythons are in CITES Appendix II" in shown.tables.words("cautions")
 
 
 def test_the_demo_book_is_called_so(home_folder, screen):
@@ -69,6 +72,7 @@ def test_a_file_is_tried_added_and_taken_back(book, screen):
     shown.use("imports", f"import:{brought.id}")
     assert book.price_observations() == ()
     assert shown.tables.targets("imports") == []
+    assert "2 prices; rows taken out" in shown.tables.words("imports")
 
 
 def test_leaving_a_file_changes_nothing(book, screen):

@@ -148,6 +148,9 @@ def test_a_figure_another_window_changed_is_not_overwritten(book, screen, button
     shown.run()
     assert book.assumptions()[LAYS] == 0.8
     assert "Yours was not saved" in shown.tables.words("clash-costs")
+    both = shown.tables.words("clash-table-costs")
+    assert "60 %" in both
+    assert "80 %" in both
     shown.press(button)
     assert book.assumptions()[LAYS] == pytest.approx(kept)
 

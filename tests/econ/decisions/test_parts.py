@@ -17,7 +17,7 @@ from econ.decisions.outcomes import Outcomes
 from econ.decisions.pairing_costs import BUDGET_GROUPS, UnplacedCost, budget_costs, pairing_costs
 from econ.decisions.sale_timing import SaleTiming
 from econ.decisions.season import season_outcome
-from econ.decisions.what_ifs import range_around, what_ifs
+from econ.decisions.what_ifs import range_around, turning_point, what_ifs
 from genetics import clutch_size_pmf
 
 # ---- numbers of young
@@ -127,10 +127,11 @@ def test_what_ifs_move_one_figure_at_a_time_and_the_widest_comes_first():
     assert [row.id for row in rows] == ["price.level", "sale.packing_shipping", "shared.room"]
     level = rows[0]
     assert (level.margin_low, level.margin_high) == pytest.approx((500 * 0.8 - 540, 500 * 1.2 - 540))
-    assert level.turns_at == pytest.approx(540 / 500, rel=1e-6)
-    assert rows[1].turns_at == pytest.approx(4.0, rel=1e-5)
+    points = [turning_point(row, figures, margin=straight) for row in rows]
+    assert points[0] == pytest.approx(540 / 500, rel=1e-6)
+    assert points[1] == pytest.approx(4.0, rel=1e-5)
     assert rows[2].width == 0.0
-    assert rows[2].turns_at is None
+    assert points[2] is None
 
 
 def test_the_same_figures_are_asked_for_only_once_at_each_end():

@@ -66,7 +66,7 @@ def test_a_harm_of_the_animal_itself_is_told_from_one_of_its_young(catalogue, te
     assert {harm.note.harm for harm in harms if not harm.itself} == young
 
 
-def test_a_possible_harm_counts_as_one_of_the_animal_itself(catalogue):
+def test_harms_of_a_possible_het_are_not_harms_of_the_animal_itself(catalogue):
     harms = reading_of("66% het caramel albino", Sex.MALE, catalogue).harms
     assert {harm.itself for harm in harms} == {False}
 

@@ -67,9 +67,9 @@ def test_what_is_saved_is_said_in_whole_yen(costs):
 
 def test_a_refused_figure_is_written_in_whole_yen(costs):
     shown = costs("JPY", ASSUMPTIONS[VET].group)
-    box(shown, VET).set_value(500_000.0)
+    box(shown, VET).set_value(500_000_000.0)
     shown.run()
-    assert "can’t be 500 000; allowed: 0 to 100 000." in shown.tables.words("refused-costs")
+    assert "can’t be 500 000 000; allowed: 0 to 100 000 000." in shown.tables.words("refused-costs")
 
 
 @pytest.mark.parametrize("currency", ["JPY", "KWD", "SEK"])

@@ -123,6 +123,11 @@ def flood_figures(flood: FloodWarning, currency: str) -> tuple[tuple[str, str], 
                     f"{num(flood.bearable, decimals=1)} times today’s",
                 )
             )
+        if flood.bearable_by is not None:
+            years = f"in {num(flood.bearable_by, decimals=1)} years" if flood.bearable_by > 0 else "already"
+            rows.append(("At the last year’s growth that is reached", years))
+    if flood.crossing is not None:
+        rows.append(("Price falls below the cost", f"{num(flood.crossing)} months after hatching"))
     return tuple(rows)
 
 

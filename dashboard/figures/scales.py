@@ -10,6 +10,7 @@ from typing import Final
 from dashboard.words import num
 
 _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
+_LEAST_SPAN: Final = 1e-6  # below it two amounts can't be told apart on a scale
 _LETTER: Final = 6.4  # width of a figure at 12.5 px [px]
 _NARROWEST: Final = 300.0  # width of a strip on a small phone [px]
 
@@ -67,8 +68,8 @@ class Scale:
             raise ValueError(f"{ticks} ticks were asked for; allowed: 1 and more")
         finite = [float(v) for v in values if math.isfinite(v)]
         low, high = min([0.0, *finite]), max([0.0, *finite])
-        if high - low <= 0:
-            high = 1.0
+        if high - low < _LEAST_SPAN:
+            high = low + 1.0
         room = (high - low) * margin
         low, high = low - (room if low < 0 else 0.0), high + (room if high > 0 else 0.0)
         step = nice_step((high - low) / ticks)

@@ -84,7 +84,7 @@ def turning_point(row: WhatIf, assumptions: Assumptions, *, margin: Margin) -> f
 
 
 def range_around(id_: str, value: float) -> tuple[float, float]:
-    """Find the ends of the 8-in-10 range about a value, kept inside what is allowed [its unit]."""
+    """Find the ends of the 8-in-10 range about a value, to two digits, inside what is allowed [its unit]."""
     entry = assumption(id_)
     if value == entry.value:
         return entry.low, entry.high
@@ -92,7 +92,7 @@ def range_around(id_: str, value: float) -> tuple[float, float]:
         low, high = value * entry.low / entry.value, value * entry.high / entry.value
     else:
         low, high = value + entry.low - entry.value, value + entry.high - entry.value
-    low, high = max(low, entry.minimum), min(high, entry.maximum)
+    low, high = max(float(f"{low:.2g}"), entry.minimum), min(float(f"{high:.2g}"), entry.maximum)
     if entry.whole:
         low, high = float(round(low)), float(round(high))
     return min(low, value), max(high, value)

@@ -7,6 +7,8 @@ import pytest
 from econ.decisions.flood import CAUGHT, FALSE, POSSIBLE_ABOVE
 from tests.econ.decisions.flood_markets import brier_skill, caught_and_false, warned_markets
 
+pytestmark = pytest.mark.bench
+
 
 @pytest.fixture(scope="module")
 def warned():

@@ -30,5 +30,6 @@ def test_no_harm_is_not_listed():
 
 def test_possible_parents_count_by_their_chance():
     assert harms("66% het caramel albino", "het caramel albino") == [
-        ("kinked spine or misshapen head", "caramel albino", Fraction(1, 6))
+        ("kinked spine or misshapen head", "caramel albino", Fraction(1, 6)),
+        ("females that can't lay safely", "caramel albino", Fraction(1, 12)),  # daughters only
     ]

@@ -203,11 +203,6 @@ def day_words(on: date | None) -> str:
     return CANT_SAY if on is None else f"{on.day} {_MONTHS[on.month - 1]} {on.year}"
 
 
-def short_year(year: int) -> str:
-    """Print a year for a crowded axis: "’27"."""
-    return f"’{year % 100:02d}"
-
-
 def number_word(n: int, *, start: bool = False) -> str:
     """Print a count in words up to twelve, in figures above; with a capital at the start of a sentence."""
     word = _SMALL_NUMBERS[n] if 0 <= n < len(_SMALL_NUMBERS) else num(n)

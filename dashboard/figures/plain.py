@@ -1,11 +1,10 @@
-"""Plain ledgers of records: animals, genes with their sources, costs, refused rows."""
+"""Plain ledgers of records: animals, genes with their sources, refused rows."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from dashboard.figures import strips
 from dashboard.figures.marks import mark
 from dashboard.figures.markup import (
     Column,
@@ -15,14 +14,11 @@ from dashboard.figures.markup import (
     heading,
     link,
     name_cell,
-    number_cell,
     row,
-    strip_cell,
     strong,
     sub,
     table,
 )
-from dashboard.figures.scales import Scale
 
 
 @dataclass(frozen=True)
@@ -73,26 +69,6 @@ class GeneLine:
     look_alikes: str
     health: tuple[str, ...]
     sources: tuple[tuple[str, str], ...]
-    link: str = ""
-
-
-@dataclass(frozen=True)
-class CostLine:
-    """One assumption: its name and help, value and range as printed words, unit, source.
-
-    `place` says where value, low and high lie on a scale from 0 to 1 between the allowed ends, for the
-    strip; None leaves the strip out. `changed` marks a figure of the breeder's own.
-    """
-
-    name: str
-    help: str
-    value: str
-    low: str
-    high: str
-    unit: str
-    source: str
-    changed: bool = False
-    place: tuple[float, float, float] | None = None
     link: str = ""
 
 
@@ -160,42 +136,6 @@ def _gene_row(r: GeneLine) -> str:
         cell(harms + sources, label="Source"),
     )
     return row(cells)
-
-
-def costs_table(title: str, reading: str, *, rows: Sequence[CostLine]) -> str:
-    """Write assumptions with value, 8 in 10 range, unit and source."""
-    columns = (
-        Column("Figure", 34),
-        Column("Allowed, and 8 in 10", 20),
-        Column("Value,|8 in 10", 14, "number"),
-        Column("Unit", 12),
-        Column("Source", 20),
-    )
-    return heading(title, reading) + table(title, columns, rows=[_cost_row(r) for r in rows])
-
-
-def _cost_row(r: CostLine) -> str:
-    name = link(r.name, r.link) if r.link else esc(r.name)
-    source = f"your own figure; was: {r.source}" if r.changed else r.source
-    cells = (
-        name_cell((f"<b>{name}</b>" if r.changed else name) + sub(r.help)),
-        strip_cell(_cost_strip(r), line=False),
-        number_cell(r.value, under=f"{r.low} to {r.high}", label="Value", phone=2, weight="strong"),
-        cell(esc(r.unit), label="Unit", phone=2),
-        cell(sub(source), label="Source", phone=6),
-    )
-    return row(cells)
-
-
-def _cost_strip(r: CostLine) -> str:
-    if r.place is None:
-        return ""
-    scale = Scale(0.0, 1.0, ())
-    value, low, high = r.place
-    pieces = '<line x1="0" x2="100%" y1="22" y2="22" class="grid"/>'
-    pieces += strips.line(scale, low, high, y=22, css="most")
-    pieces += f'<circle cx="{scale(value):.2f}%" cy="22" r="5.5" class="dot"/>'
-    return strips.picture(pieces, 44, label=f"{r.value} {r.unit}, 8 in 10 from {r.low} to {r.high}")
 
 
 def refusals_table(title: str, reading: str, *, rows: Sequence[RefusedLine]) -> str:

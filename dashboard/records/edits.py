@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -127,11 +127,6 @@ def read_row(connection: Connection, table: Table, row_id: int) -> dict[str, Any
     """One row as a dictionary, or None."""
     found = connection.execute(select(table).where(table.c.id == row_id)).mappings().one_or_none()
     return None if found is None else dict(found)
-
-
-def read_rows(connection: Connection, table: Table) -> Sequence[Mapping[str, Any]]:
-    """All rows of a table in the order of their ids."""
-    return [dict(row) for row in connection.execute(select(table).order_by(table.c.id)).mappings()]
 
 
 def row_as_text(row: Mapping[str, Any]) -> str:

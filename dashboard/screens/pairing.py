@@ -7,7 +7,7 @@ import streamlit as st
 from dashboard import session
 from dashboard.figures.component import draw, palette_now, show_chart
 from dashboard.figures.marks import mark, note
-from dashboard.figures.markup import esc, strong
+from dashboard.figures.markup import esc, heading, strong
 from dashboard.figures.pairing import needs_strip, outcome_alt, outcome_dots, outcome_title
 from dashboard.figures.plain import facts_table
 from dashboard.jobs.catalogue import catalogue_of
@@ -163,7 +163,7 @@ def _show(answer: PairingAnswer) -> None:
         draw(f'<p class="lead">{_lead(answer)}</p>', "lead")
         values = list(outcomes.draws)
         reading = f"Margin of this pairing in {answer.currency}. Hollow dots are losses."
-        draw(pairing_figures.chart_heading(outcome_title(values), reading), "dots-head")
+        draw(heading(outcome_title(values), reading), "dots-head")
         show_chart(
             outcome_dots(values, answer.currency, palette_now()), "dots", outcome_alt(values, answer.currency)
         )

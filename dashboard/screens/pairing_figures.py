@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dashboard import session
-from dashboard.figures.markup import heading
 from dashboard.figures.pairing import (
     BudgetLine,
     LookLine,
@@ -25,11 +24,6 @@ from genetics import Catalogue
 
 MOST_ROWS = 12
 MOST_MONEY = 0.5  # the title names the looks that bring this much together
-
-
-def chart_heading(title: str, reading: str) -> str:
-    """Title and reading line that stand above a chart."""
-    return heading(title, reading)
 
 
 def need_facts(answer: PairingAnswer) -> tuple[NeedFact, ...]:

@@ -39,6 +39,15 @@ def stand_still(window) -> None:
     window.settle()
 
 
+def own_book(server, visit):
+    """Open a window and start the breeder's own, empty book in it."""
+    window = visit(server)
+    window.open("season")
+    window.page.get_by_role("button", name="Start my own book").click()
+    window.page.get_by_role("heading", name="No pairings yet").wait_for()
+    return window
+
+
 def test_from_the_season_to_a_pairing_and_back_with_one_figure_changed(fresh_app, visit):
     window = visit(fresh_app)
     window.open("season")
@@ -60,17 +69,14 @@ def test_from_the_season_to_a_pairing_and_back_with_one_figure_changed(fresh_app
     assert title(window) != before
     row = window.page.get_by_role("row").filter(has_text="Flint × Marl").first.inner_text()
     assert changed.removeprefix("Flint × Marl should leave ").removesuffix(" EUR") in row
-    window.open("pairing?" + "sire=2&dam=7")
+    window.open("pairing?sire=2&dam=7")
     assert title(window) == changed  # a fresh window: it was stored, not only shown
     assert window.faults() == []
 
 
 def test_own_book_from_nothing_to_what_a_pairing_should_earn(fresh_app, visit):
-    window = visit(fresh_app)
+    window = own_book(fresh_app, visit)
     page = window.page
-    window.open("season")
-    page.get_by_role("button", name="Start my own book").click()
-    page.get_by_role("heading", name="No pairings yet").wait_for()
     window.open("prices")
     page.locator('input[type="file"]').set_input_files(
         {"name": "prices.csv", "mimeType": "text/csv", "buffer": PRICES.encode()}
@@ -109,11 +115,8 @@ def test_own_book_from_nothing_to_what_a_pairing_should_earn(fresh_app, visit):
 
 
 def test_a_word_nobody_knows_is_refused_with_the_nearest_and_nothing_is_stored(fresh_app, visit):
-    window = visit(fresh_app)
+    window = own_book(fresh_app, visit)
     page = window.page
-    window.open("season")
-    page.get_by_role("button", name="Start my own book").click()
-    page.get_by_role("heading", name="No pairings yet").wait_for()
     window.open("animals")
     page.get_by_label("Name", exact=True).fill("Ash")
     page.get_by_label("What it shows and carries").fill("pastle het clown")

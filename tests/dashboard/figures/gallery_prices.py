@@ -175,28 +175,4 @@ def plain_page() -> None:
         plain.GeneLine("clown", "", "recessive", "", "", (), (("", "common practice, no source"),)),
     )
     draw(plain.genes_table("Two genes", "In words.", rows=genes), "genes")
-    costs = (
-        plain.CostLine(
-            "A weaned rat",
-            "what one feeder costs",
-            "1.25",
-            "1.10",
-            "1.45",
-            "EUR each",
-            "from memory",
-            place=(0.3, 0.2, 0.5),
-        ),
-        plain.CostLine(
-            "Heat and light",
-            "",
-            "3.40",
-            "2.00",
-            "5.00",
-            "EUR a month",
-            "from memory",
-            changed=True,
-            link="costs?id=heat",
-        ),
-    )
-    draw(plain.costs_table("Two figures", "Dot: value. Line: 8 in 10.", rows=costs), "costs")
     draw(plain.facts_table("The book", (("Book", "/home/you/book.db"), ("Last copy", "2026-11-24"))), "facts")

@@ -1,4 +1,4 @@
-"""Plain ledgers: animals, genes with sources, costs and refused rows; and the same on paper."""
+"""Plain ledgers: animals, genes with sources and refused rows; and the same on paper."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from dashboard.figures.page_style import PAGE_CSS, logo
 from dashboard.figures.palette import DARK, LIGHT
 from dashboard.figures.paper import paper_page
 
-from .reading import having, rows, tree, words
+from .reading import rows, tree, words
 
 
 def test_an_animal_shows_welfare_above_its_name():
@@ -36,15 +36,6 @@ def test_a_gene_names_the_source_of_each_value_last():
     assert rows(found)[0][3] == "SourceWobble.mode: from memorycustom"
     assert rows(found)[0][2] == "May be mistaken fornothing known"
     assert rows(found)[0][0] == "▲ Welfarespider"
-
-
-def test_a_figure_of_the_breeder_s_own_is_bold_and_keeps_its_source():
-    usual = plain.CostLine("Heat", "", "3.40", "2", "5", "EUR", "from memory", place=(0.5, 0.25, 0.75))
-    own = plain.CostLine("Heat", "", "3.40", "2", "5", "EUR", "from memory", changed=True)
-    found = tree(plain.costs_table("Costs", "", rows=[usual, own]))
-    assert [row[4] for row in rows(found)] == ["Sourcefrom memory", "Sourceyour own figure; was: from memory"]
-    assert having(found, "dot")[0].get("cx") == "50.00%"
-    assert len(having(found, "dot")) == 1
 
 
 def test_a_refused_row_quotes_what_was_written():

@@ -137,19 +137,19 @@ Row = tuple[str, ...]
 
 ANIMALS: tuple[Row, ...] = (
     # name, sex, what, hatched, paid, status, sire, dam, note
-    ("Basalt", "male", "pastel clown", "2023-07-19", "540.00", "kept", "", "", "eager, feeds on anything"),
-    ("Flint", "male", "banana (from sire) het pied", "2023-08-02", "260.00", "kept", "", "", ""),
-    ("Juniper", "male", "mojave enchi", "2022-09-11", "150.00", "kept", "", "", ""),
-    ("Sorrel", "male", "leopard het desert ghost het clown", "2024-06-28", "330.00", "kept", "", "", ""),
-    ("Cobble", "male", "pastel yellow belly het hypo", "2022-08-23", "120.00", "kept", "", "", ""),
-    ("Tansy", "female", "enchi het clown", "2021-08-14", "310.00", "kept", "", "", ""),
-    ("Marl", "female", "pied", "2021-07-30", "390.00", "kept", "", "", "laid seven in 2026"),
-    ("Bramble", "female", "pastel 66% het clown", "2021-09-05", "110.00", "kept", "", "", ""),
-    ("Onyx", "female", "lesser", "2020-08-21", "95.00", "kept", "", "", ""),
-    ("Yarrow", "female", "enchi desert ghost het clown", "2022-07-08", "720.00", "kept", "", "", ""),
-    ("Schist", "female", "hypo", "2021-06-25", "140.00", "kept", "", "", "off food every winter"),
-    ("Sedge", "female", "spider", "2020-07-17", "60.00", "kept", "", "", "wobbles when she feeds"),
-    ("Gneiss", "female", "normal", "2019-08-09", "35.00", "kept", "", "", ""),
+    ("Basalt", "male", "pastel clown", "2023-07-19", "540.00", "breeding", "", "", "eager, feeds on anything"),
+    ("Flint", "male", "banana (from sire) het pied", "2023-08-02", "260.00", "breeding", "", "", ""),
+    ("Juniper", "male", "mojave enchi", "2022-09-11", "150.00", "breeding", "", "", ""),
+    ("Sorrel", "male", "leopard het desert ghost het clown", "2024-06-28", "330.00", "breeding", "", "", ""),
+    ("Cobble", "male", "pastel yellow belly het hypo", "2022-08-23", "120.00", "breeding", "", "", ""),
+    ("Tansy", "female", "enchi het clown", "2021-08-14", "310.00", "breeding", "", "", ""),
+    ("Marl", "female", "pied", "2021-07-30", "390.00", "breeding", "", "", "laid seven in 2026"),
+    ("Bramble", "female", "pastel 66% het clown", "2021-09-05", "110.00", "breeding", "", "", ""),
+    ("Onyx", "female", "lesser", "2020-08-21", "95.00", "breeding", "", "", ""),
+    ("Yarrow", "female", "enchi desert ghost het clown", "2022-07-08", "720.00", "breeding", "", "", ""),
+    ("Schist", "female", "hypo", "2021-06-25", "140.00", "breeding", "", "", "off food every winter"),
+    ("Sedge", "female", "spider", "2020-07-17", "60.00", "breeding", "", "", "wobbles when she feeds"),
+    ("Gneiss", "female", "normal", "2019-08-09", "35.00", "breeding", "", "", ""),
     ("Clover", "female", "enchi clown", "2025-08-12", "0.00", "held back", "Basalt", "Tansy", "own young"),
 )
 """Invented animals."""

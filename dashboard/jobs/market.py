@@ -8,8 +8,10 @@ from datetime import date
 
 import numpy as np
 
+from dashboard.jobs.currencies import home_prices, rates_of_book
 from dashboard.jobs.recent import Recent
 from dashboard.records import Book, ShownForecast
+from dashboard.records.kinds import EXCHANGE_RATES
 from econ.decisions.flood import SupplyNow
 from econ.prices.design import year_of
 from econ.prices.forecast import LEAST_PAST_FORECASTS, PastForecast
@@ -66,12 +68,9 @@ class SupplyBook:
 
 
 def market_of(book: Book) -> Market:
-    """Fit all prices of a book; kept until a price changes or the day does.
+    """Fit all prices of a book in its own money; kept until a price or rate changes or the day does.
 
-    Raises
-    ------
-    MissingRate
-        If a price is in another currency.
+    Prices in another currency without an exchange rate are left out; `home_prices` counts them.
     """
     prices, _ = _prints_of(book)
     today = book.today()
@@ -79,7 +78,7 @@ def market_of(book: Book) -> Market:
     seen, due = _due_forecasts(book, today)
 
     def fit() -> Market:
-        observations = book.price_observations()
+        observations = home_prices(book.price_observations(), rates_of_book(book)).prices
         market = fit_market(observations, today=today, currency=currency)
         past = checked_forecasts(due, market)
         if len(past) < LEAST_PAST_FORECASTS:
@@ -167,7 +166,8 @@ def _prints_of(book: Book) -> tuple[int, int]:
     """Fingerprints of all prices and of all counts; read again only after an edit."""
 
     def read() -> tuple[int, int]:
-        prices = hash(tuple(sorted(book.price_versions().items())))
+        rates = tuple((row.id, row.version) for row in book.rows(EXCHANGE_RATES))
+        prices = hash((tuple(sorted(book.price_versions().items())), rates))
         return prices, hash(tuple(sorted(book.supply_versions().items())))
 
     return _prints.get((str(book.path), book.data_version), read)

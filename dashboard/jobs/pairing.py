@@ -10,6 +10,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
+from dashboard.jobs.currencies import animals_at_home
 from dashboard.jobs.market import market_of, supplies_of
 from dashboard.jobs.season import (
     couple_of,
@@ -188,13 +189,13 @@ def pairing_answer(
 
 
 def _couple(book: Book, choice: Parents, pairing: PairingRecord | None, ids: tuple[int, int]) -> Couple:
-    animals = {animal.id: animal for animal in book.animals()}
+    animals = animals_at_home(book)
     count = females_with(choice.pairings, *ids)
     if pairing is not None:
         return couple_of(book, pairing, animals, females=count)
     return Couple(
-        sire=book.animal(ids[0]),
-        dam=book.animal(ids[1]),
+        sire=animals[ids[0]] if ids[0] in animals else book.animal(ids[0]),
+        dam=animals[ids[1]] if ids[1] in animals else book.animal(ids[1]),
         season=choice.season,
         females=count,
         assumptions=Assumptions(book.assumptions()),
@@ -210,7 +211,7 @@ def _flood(book: Book, choice: Parents, valued: Valued, *, catalogue: Catalogue)
     """Flood warning of a couple as it is valued here, beside the young of the plan's other pairings."""
     couple = (valued.couple.sire.id, valued.couple.dam.id)
     plan = [pairing for pairing in choice.pairings if pairing.planned]
-    animals = {animal.id: animal for animal in book.animals()}
+    animals = animals_at_home(book)
     values, _ = value_pairings(book, plan, animals, catalogue=catalogue)
     others = [p.id for p in plan if (p.sire_id, p.dam_id) != couple and p.id in values]
     return pairing_flood(valued, supplies_of(book), others=young_by_lead(values[id_] for id_ in others))

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from dashboard.jobs.currencies import animals_at_home
 from dashboard.jobs.market import SupplyBook, market_of, supplies_of
 from dashboard.jobs.valuation import Couple, NoPrices, Valued, value_couple
 from dashboard.jobs.which_season import next_season
@@ -113,7 +114,7 @@ def season_answer(book: Book, season: int | None = None, *, catalogue: Catalogue
     seasons = tuple(sorted({pairing.season for pairing in pairings}, reverse=True))
     chosen = season if season is not None else next_season(seasons, today=book.today())
     of_season = [pairing for pairing in pairings if pairing.season == chosen]
-    animals = {animal.id: animal for animal in book.animals()}
+    animals = animals_at_home(book)
     values, faults = value_pairings(book, of_season, animals, catalogue=catalogue)
     plan = {p.id: values[p.id] for p in of_season if p.planned and p.id in values}
     floods = _floods(values, plan, supplies_of(book))

@@ -2,18 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from sqlalchemy import Connection, Table, delete, func, insert, or_, select, update
+from sqlalchemy import Connection, Select, Table, delete, func, insert, select, update
 
 from . import schema
 from .edits import Edit, read_row, row_from_text, same_content
 from .faults import Conflict, NotStored
 from .imports import mark_undone
 from .parts import BookPart
+
+ROW_WORDS = {
+    "animals": ("animal", "animals"),
+    "pairings": ("pairing", "pairings"),
+    "further_sires": ("further sire of a pairing", "further sires of pairings"),
+    "clutches": ("clutch", "clutches"),
+    "weights": ("weight", "weights"),
+    "gene_tests": ("gene test", "gene tests"),
+    "price_observations": ("price", "prices"),
+    "supply_counts": ("supply count", "supply counts"),
+    "pipeline_notes": ("note of expected young", "notes of expected young"),
+    "exchange_rates": ("exchange rate", "exchange rates"),
+    "shows": ("show", "shows"),
+    "spending": ("sum spent", "sums spent"),
+    "assumptions": ("own cost figure", "own cost figures"),
+    "pairing_assumptions": ("own figure of a pairing", "own figures of pairings"),
+    "own_genes": ("own gene", "own genes"),
+}
+"""What one row and several rows of a table are called."""
 
 
 @dataclass(frozen=True)
@@ -178,38 +197,79 @@ def _take_back_import(edit: Edit, import_id: int) -> int:
         raise NotStored(f"No import has the number {import_id} in this book.")
     if found["undone_at"] is not None:
         raise NotStored("This import was already taken back.")
-    table = schema.EDITABLE[found["kind"]]
-    ids = set(edit.connection.execute(select(table.c.id).where(table.c.import_id == import_id)).scalars())
-    _check_nothing_needs(edit.connection, found, ids)
-    edit.connection.execute(delete(table).where(table.c.import_id == import_id))
+    came = {
+        table.name: set(
+            edit.connection.execute(select(table.c.id).where(table.c.import_id == import_id)).scalars()
+        )
+        for table in schema.EDITABLE.values()
+    }
+    for name, ids in came.items():
+        if ids:
+            _check_nothing_needs(edit.connection, schema.EDITABLE[name], ids, found)
+    animals = schema.animals
+    if came["animals"]:  # a young animal points to its clutch, a clutch to its parents
+        edit.connection.execute(
+            update(animals).where(animals.c.import_id == import_id).values(clutch_id=None)
+        )
+    for name in reversed(came):
+        if came[name]:
+            table = schema.EDITABLE[name]
+            edit.connection.execute(delete(table).where(table.c.import_id == import_id))
+            _close_later_edits(edit, table, came[name])
     mark_undone(edit.connection, import_id, edit.at)
     log = schema.changes
     edit.connection.execute(update(log).where(log.c.import_id == import_id).values(undone_at=edit.at))
-    _close_later_edits(edit, table, ids)
-    return len(ids)
+    return sum(len(ids) for ids in came.values())
 
 
-def _check_nothing_needs(connection: Connection, record: dict[str, Any], ids: set[int]) -> None:
-    """Refuse to remove imported animals or pairings that rows entered otherwise point to."""
-    if record["kind"] == "animals":
-        places: list[tuple[Table, tuple[str, ...], str]] = [
-            (schema.pairings, ("sire_id", "dam_id"), "pairings"),
-            (schema.animals, ("sire_id", "dam_id"), "young animals"),
-        ]
-    elif record["kind"] == "pairings":
-        places = [(schema.pairing_assumptions, ("pairing_id",), "figures of single pairings")]
-    else:
-        return
-    for table, columns, words in places:
-        query = select(table.c.id, *(table.c[name] for name in columns))
-        if table.name == record["kind"]:
-            other = or_(table.c.import_id.is_(None), table.c.import_id != record["id"])
-            query = query.where(other)
-        needed = [row for row in connection.execute(query) if ids.intersection(row[1:])]
+def check_unneeded(
+    connection: Connection,
+    table: Table,
+    ids: set[int],
+    *,
+    what: str,
+    going: Callable[[Table], Select[Any] | None] = lambda table: None,  # noqa: ARG005 - nothing else goes
+) -> None:
+    """Refuse to remove rows that others point to.
+
+    Parameters
+    ----------
+    connection
+        Inside the open transaction.
+    table, ids
+        Rows that are to go.
+    what
+        Their name at the start of a sentence ("This clutch").
+    going
+        For a table, a query for the numbers of its rows that go as well, so that they don't count.
+
+    Raises
+    ------
+    NotStored
+        If a row that stays needs one of them; says how many of which.
+    """
+    for other in schema.EDITABLE.values():
+        columns = [column for column in other.columns if column.references(table.c.id)]
+        if not columns:
+            continue
+        also = going(other)
+        leaving = set() if also is None else set(connection.execute(also).scalars())
+        rows = connection.execute(select(other.c.id, *columns))
+        needed = [row for row in rows if row[0] not in leaving and ids.intersection(row[1:])]
         if needed:
-            raise NotStored(
-                f"{len(needed)} {words} still need rows of “{record['name']}”. Remove those first."
-            )
+            one, many = ROW_WORDS[other.name]
+            words = f"{one} needs" if len(needed) == 1 else f"{many} need"
+            it = "it" if len(ids) == 1 else "them"
+            raise NotStored(f"{what} can't go: {len(needed)} {words} {it}. Remove or change that first.")
+
+
+def _check_nothing_needs(connection: Connection, table: Table, ids: set[int], record: dict[str, Any]) -> None:
+    """Refuse to remove imported rows that rows entered otherwise point to."""
+
+    def going(other: Table) -> Select[Any]:
+        return select(other.c.id).where(other.c.import_id == record["id"])
+
+    check_unneeded(connection, table, ids, what=f"Rows of “{record['name']}”", going=going)
 
 
 def _close_later_edits(edit: Edit, table: Table, ids: set[int]) -> None:

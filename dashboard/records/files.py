@@ -9,10 +9,12 @@ from sqlalchemy import select
 
 from . import schema
 from .backup import back_up
+from .hatchlings import HatchlingRoom
 from .herd_imports import HerdImportRoom
 from .imports import ImportReceipt
 from .pairings import PairingRoom
 from .prices import PriceRoom
+from .rows import RowRoom
 from .spreadsheets import (
     DryRun,
     Guess,
@@ -23,7 +25,7 @@ from .spreadsheets import (
 )
 
 
-class FileRoom(HerdImportRoom, PairingRoom, PriceRoom):
+class FileRoom(HerdImportRoom, HatchlingRoom, PairingRoom, PriceRoom, RowRoom):
     """Files that come into the book, and the plain rows that leave it."""
 
     def try_file(self, data: bytes, guess: Guess) -> DryRun[Any]:

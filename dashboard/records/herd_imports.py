@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
+from functools import partial
 from typing import Any
 
 from genetics.genes.traits import Sex
 
 from . import schema
-from .animals import AnimalRoom, Status, animals_by_name, insert_animals
+from .animal_record import EMPTY, Status
+from .animals import AnimalRoom, animals_by_name, insert_animals
 from .faults import NotStored
 from .imports import ImportReceipt, ImportRoom
 from .pairings import insert_pairings
@@ -19,17 +21,30 @@ from .text_fields import name_key
 
 @dataclass(frozen=True)
 class AnimalDraft:
-    """One animal of a file; its parents by name, which may stand anywhere in the file or the book."""
+    """One animal of a file; its parents by name, which may stand anywhere in the file or the book.
+
+    Its clutch is named as in `HerdIndex.clutch_name`; the other fields are those of `AnimalRecord`.
+    """
 
     name: str
     sex: Sex
     text: str
     hatched: date | None = None
+    origin: str = ""
     bought_minor: int | None = None
+    bought_currency: str | None = None
     note: str = ""
-    status: Status = "kept"
+    status: Status = "growing"
     sire: str = ""
     dam: str = ""
+    clutch: str = ""
+    fed_since: date | None = None
+    asked_minor: int | None = None
+    asked_currency: str | None = None
+    sold_minor: int | None = None
+    sold_currency: str | None = None
+    sold_on: date | None = None
+    sold_where: str = ""
 
 
 @dataclass(frozen=True)
@@ -40,6 +55,8 @@ class PairingDraft:
     sire: str
     dam: str
     planned: bool = True
+    introduced_on: date | None = None
+    locked_on: date | None = None
     note: str = ""
 
 
@@ -65,27 +82,22 @@ class HerdImportRoom(AnimalRoom, ImportRoom):
             known = animals_by_name(connection)
         rows = [pairing_row(draft, {key: animal.id for key, animal in known.items()}) for draft in drafts]
         return self._import_rows(
-            schema.pairings, rows, import_name, sameness=pairing_sameness, put=insert_pairings
+            schema.pairings,
+            rows,
+            import_name,
+            sameness=pairing_sameness,
+            put=partial(insert_pairings, today=self.today()),
         )
 
     def _animal_row(self, draft: AnimalDraft) -> dict[str, Any]:
-        values = {
-            "name": draft.name,
-            "sex": draft.sex,
-            "text": draft.text,
-            "hatched": draft.hatched,
-            "bought_minor": draft.bought_minor,
-            "note": draft.note,
-            "status": draft.status,
-            "sire_id": None,
-            "dam_id": None,
-        }
-        return self._checked_animal(values) | {"sire": draft.sire, "dam": draft.dam}
+        names = {"sire": draft.sire, "dam": draft.dam, "clutch": draft.clutch}
+        own = {name: value for name, value in asdict(draft).items() if name not in names}
+        return self._checked_animal({**EMPTY, **own}) | names
 
 
 def pairing_row(draft: PairingDraft, ids: Mapping[str, int]) -> dict[str, Any]:
     """Columns of one pairing, its animals looked up by name; raises `NotStored` if one is missing."""
-    row: dict[str, Any] = {"season": draft.season, "planned": draft.planned, "note": draft.note}
+    row: dict[str, Any] = {k: v for k, v in asdict(draft).items() if k not in {"sire", "dam"}}
     for word, name in (("sire", draft.sire), ("dam", draft.dam)):
         found = ids.get(name_key(name))
         if found is None:

@@ -12,12 +12,13 @@ from sqlalchemy import Connection, and_, select
 from genetics.genes.traits import Sex
 
 from . import schema
-from .animals import AnimalRecord, find_animal
+from .animal_record import AnimalRecord, find_animal
 from .assumptions import checked_figures
+from .changes import check_unneeded
 from .edits import Edit, read_row
 from .faults import NotStored
 from .parts import BookPart
-from .text_fields import tidy_note
+from .text_fields import checked_day, tidy_note
 
 FIRST_SEASON, LAST_SEASON = 1980, 2100
 _GONE = {"sold": "was sold", "died": "has died"}
@@ -37,6 +38,8 @@ class PairingRecord:
         The two animals.
     planned
         Whether it stands in the season's plan; False for a candidate that was left out.
+    introduced_on, locked_on
+        Day they were put together, and day they were first seen locked; None if not known.
     note
         Free text.
     """
@@ -47,6 +50,8 @@ class PairingRecord:
     sire_id: int
     dam_id: int
     planned: bool = True
+    introduced_on: date | None = None
+    locked_on: date | None = None
     note: str = ""
 
 
@@ -57,6 +62,8 @@ class PairingFields(TypedDict, total=False):
     sire_id: int
     dam_id: int
     planned: bool
+    introduced_on: date | None
+    locked_on: date | None
     note: str
 
 
@@ -87,7 +94,7 @@ class PairingRoom(BookPart):
         NotStored
             If the sexes don't fit, an animal is gone, or the pairing is already there.
         """
-        row = _row(season=season, sire_id=sire_id, dam_id=dam_id, planned=planned, note=note)
+        row = self._row(season=season, sire_id=sire_id, dam_id=dam_id, planned=planned, note=note)
         with self._store.editing(f"Entered a pairing for season {season}") as edit:
             check_pairing(edit.connection, row, own_id=None)
             pairing_id = edit.insert(schema.pairings, row)
@@ -108,20 +115,27 @@ class PairingRoom(BookPart):
         with self._store.editing("Changed a pairing") as edit:
             before = _needed(edit.connection, pairing_id)
             known: dict[str, Any] = {name: getattr(before, name) for name in PairingFields.__annotations__}
-            row = _row(**{**known, **changed})
+            row = self._row(**{**known, **changed})
             check_pairing(edit.connection, row, own_id=pairing_id)
             wanted = {name: row[name] for name in changed}
             edit.update(schema.pairings, pairing_id, version, wanted, what="This pairing")
             return _needed(edit.connection, pairing_id)
 
     def remove_pairing(self, pairing_id: int, version: int) -> None:
-        """Remove a pairing with the figures that were entered for it; raises as `change_pairing`."""
-        table = schema.pairing_assumptions
+        """Remove a pairing with its figures and further sires; raises as `change_pairing`.
+
+        Raises `NotStored` if a clutch of it is in the book.
+        """
         with self._store.editing("Removed a pairing") as edit:
-            own = edit.connection.execute(select(table).where(table.c.pairing_id == pairing_id))
-            for row in own.mappings().all():
-                edit.delete(table, row["id"], row["version"], what="A figure of this pairing")
+            for table in (schema.pairing_assumptions, schema.further_sires):
+                own = edit.connection.execute(select(table).where(table.c.pairing_id == pairing_id))
+                for row in own.mappings().all():
+                    edit.delete(table, row["id"], row["version"], what="A part of this pairing")
+            check_unneeded(edit.connection, schema.pairings, {pairing_id}, what="This pairing")
             edit.delete(schema.pairings, pairing_id, version, what="This pairing")
+
+    def _row(self, **values: Any) -> dict[str, Any]:
+        return pairing_fields(**values, today=self.today())
 
     def pairing_assumptions(self, pairing_id: int) -> dict[str, float]:
         """Figures entered for this pairing only, by id; they stand before the book's own."""
@@ -170,14 +184,37 @@ class PairingRoom(BookPart):
                 edit.update(table, found["id"], found["version"], {"value": checked}, what="This figure")
 
 
-def _row(*, season: int, sire_id: int, dam_id: int, planned: bool, note: str) -> dict[str, Any]:
+def pairing_fields(
+    *,
+    season: int,
+    sire_id: int,
+    dam_id: int,
+    today: date,
+    planned: bool = True,
+    introduced_on: date | None = None,
+    locked_on: date | None = None,
+    note: str = "",
+) -> dict[str, Any]:
+    """Row of a pairing whose own fields are allowed; raises `NotStored`."""
     if not FIRST_SEASON <= season <= LAST_SEASON:
         raise NotStored(f"The season is {season}; allowed: the year of the eggs, such as 2027.")
+    for day, what in ((introduced_on, "The day they were put together"), (locked_on, "The day they locked")):
+        if day is not None:
+            checked_day(day, today=today, what=what)
+            if not season - 1 <= day.year <= season:
+                raise NotStored(f"{what} is {day.isoformat()}, but the eggs are of {season}.")
+    if introduced_on and locked_on and locked_on < introduced_on:
+        raise NotStored(
+            f"They locked on {locked_on.isoformat()}, before they were put together "
+            f"({introduced_on.isoformat()})."
+        )
     return {
         "season": int(season),
         "sire_id": sire_id,
         "dam_id": dam_id,
         "planned": int(planned),
+        "introduced_on": introduced_on,
+        "locked_on": locked_on,
         "note": tidy_note(note),
     }
 
@@ -190,6 +227,8 @@ def _record(row: Mapping[Any, Any]) -> PairingRecord:
         sire_id=row["sire_id"],
         dam_id=row["dam_id"],
         planned=bool(row["planned"]),
+        introduced_on=row["introduced_on"],
+        locked_on=row["locked_on"],
         note=row["note"],
     )
 
@@ -239,10 +278,10 @@ def check_couple(sire: AnimalRecord, dam: AnimalRecord, *, season: int, planned:
             )
 
 
-def insert_pairings(edit: Edit, rows: Sequence[Mapping[str, Any]], import_id: int) -> None:
+def insert_pairings(edit: Edit, rows: Sequence[Mapping[str, Any]], import_id: int, *, today: date) -> None:
     """Store pairings of one import, each checked against the book; raises `NotStored`."""
     for row in rows:
-        values = _row(**{name: row[name] for name in PairingFields.__annotations__})
+        values = pairing_fields(**{name: row[name] for name in PairingFields.__annotations__}, today=today)
         check_pairing(edit.connection, values, own_id=None)
         edit.connection.execute(
             schema.pairings.insert().values(**values, version=edit.number, import_id=import_id)

@@ -93,7 +93,7 @@ def _animal(cells: Cells, guess: Guess, reader: AnimalReader, *, today: date, cu
             checked_day(hatched, today=today, what="The day of hatching")
         except NotStored as fault:
             raise RowRefused("hatched", as_text(cells["hatched"]), fault.reason) from fault
-    status = read_cell(cells, "status", lambda cell: read_word(cell, "status", empty="kept"))
+    status = read_cell(cells, "status", lambda cell: read_word(cell, "status", empty="growing"))
     return AnimalDraft(
         name=name,
         sex=sex,

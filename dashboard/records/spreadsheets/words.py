@@ -22,9 +22,11 @@ _KIND = {
     "sold": "sold, sale, paid, bought, verkauft",
 }
 _STATUS = {
-    "kept": "kept, keep, breeder, breeding",
+    "growing": "growing, young, raising, grow out",
+    "breeding": "breeding, breeder, kept, keep, in use",
+    "resting": "resting, rest, pause, paused",
     "held back": "held back, hold back, holdback, hold",
-    "for sale": "for sale, on offer, offered",
+    "for sale": "for sale, on offer, offered, available",
     "sold": "sold, gone",
     "died": "died, dead, lost",
 }

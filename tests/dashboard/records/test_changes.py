@@ -99,7 +99,7 @@ def test_two_windows_on_one_row_and_the_number_of_edits(path, reader):
         assert one.data_version == 2
         with pytest.raises(Conflict) as refused:
             one.change_animal(seen.id, seen.version, note="from one", status="sold")
-        assert refused.value.stored == {"note": "from two", "status": "kept"}
+        assert refused.value.stored == {"note": "from two", "status": "growing"}
         assert refused.value.yours == {"note": "from one", "status": "sold"}
         assert refused.value.changed_at
         assert one.animal(seen.id).note == "from two"

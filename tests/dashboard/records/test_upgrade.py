@@ -42,7 +42,7 @@ def shape(raw):
         "SELECT name, sql FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"
     )
     for name, sql in names.fetchall():
-        columns = raw.execute(f"PRAGMA table_info({name})").fetchall()
+        columns = sorted(row[1:] for row in raw.execute(f"PRAGMA table_info({name})"))
         keys = sorted(row[2:] for row in raw.execute(f"PRAGMA foreign_key_list({name})"))
         indexes = sorted(
             (row[1], row[2], tuple(i[2] for i in raw.execute(f"PRAGMA index_info({row[1]})")))

@@ -10,6 +10,8 @@ down_revision = None
 branch_labels = None
 depends_on = None
 
+MONEY = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
+
 
 def _assumptions() -> None:
     op.create_table(
@@ -88,7 +90,7 @@ def _animals() -> None:
         sa.Column("sex", sa.String(length=8), nullable=False),
         sa.Column("text", sa.String(length=1000), nullable=False),
         sa.Column("hatched", sa.Date(), nullable=True),
-        sa.Column("bought_minor", sa.Integer(), nullable=True),
+        sa.Column("bought_minor", MONEY, nullable=True),
         sa.Column("note", sa.Text(), nullable=False),
         sa.Column("status", sa.String(length=12), nullable=False),
         sa.Column("sire_id", sa.Integer(), nullable=True),
@@ -139,7 +141,7 @@ def _price_observations() -> None:
         sa.Column("sex", sa.String(length=8), nullable=False),
         sa.Column("stage", sa.String(length=16), nullable=False),
         sa.Column("kind", sa.String(length=8), nullable=False),
-        sa.Column("price_minor", sa.Integer(), nullable=False),
+        sa.Column("price_minor", MONEY, nullable=False),
         sa.Column("currency", sa.String(length=3), nullable=False),
         sa.Column("channel", sa.String(length=200), nullable=False),
         sa.Column("quantity", sa.Integer(), nullable=False),

@@ -291,7 +291,7 @@ def test_supply_animals_and_pairings_come_from_files(book):
     assert [row.line for row in run.refused] == [3, 4]
     book.add_file(run, "supply.csv")
     assert [count.offered for count in book.supply_counts()] == [12]
-    with pytest.raises(NotStored, match="pairings still need"):
+    with pytest.raises(NotStored, match="2 pairings need them"):
         book.undo_import(1)
     assert book.undo_import(2) == 2
     assert book.undo_import(1) == 3

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, RowMapping, select
 
 from . import schema
-from .edits import Edit, row_from_text
+from .edits import Edit, NothingChanged, row_from_text
 from .faults import NotStored
 from .parts import BookPart
 
@@ -72,16 +72,18 @@ class AssumptionRoom(BookPart):
             if remove:
                 _check_without(figures, assumption)
                 found = _row_of(edit.connection, assumption)
-                if found is not None:
-                    what = f"The figure {assumption}"
-                    edit.delete(schema.assumptions, found["id"], found["version"], what=what)
+                if found is None:
+                    raise NothingChanged
+                what = f"The figure {assumption}"
+                edit.delete(schema.assumptions, found["id"], found["version"], what=what)
             else:
                 _write(edit, assumption, checked)
 
     def assumption_history(self, assumption: str) -> tuple[FigureChange, ...]:
         """Every change of one figure, oldest first."""
         table = schema.changes
-        query = select(table).where(table.c.table_name == "assumptions").order_by(table.c.id)
+        own = (table.c.table_name == "assumptions") & table.c.undoes.is_(None)
+        query = select(table).where(own).order_by(table.c.id)
         history = []
         with self._store.reading() as connection:
             for row in connection.execute(query).mappings():

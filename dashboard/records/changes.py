@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any
 
@@ -61,6 +61,8 @@ class Change:
         Number of the import, if it was one.
     undone_at
         When it was taken back, or None.
+    undoes
+        Number of the edit it took back, or None.
     """
 
     edit: int
@@ -69,6 +71,7 @@ class Change:
     rows: tuple[ChangedRow, ...]
     import_id: int | None
     undone_at: str | None
+    undoes: int | None = None
 
 
 class ChangeRoom(BookPart):
@@ -99,14 +102,17 @@ class ChangeRoom(BookPart):
         table = schema.changes
         with self._store.editing("Undo") as edit:
             newest = edit.connection.execute(
-                select(func.max(table.c.edit)).where(table.c.undone_at.is_(None))
+                select(func.max(table.c.edit)).where(table.c.undone_at.is_(None), table.c.undoes.is_(None))
             ).scalar_one()
             if newest is None:
                 raise NotStored("There is nothing to undo.")
             return _take_back(edit, int(newest))
 
     def undo(self, edit_number: int) -> Change:
-        """Take back one edit, if nothing has changed its rows since; raises as `undo_last`."""
+        """Take back one edit, if nothing has changed its rows since; raises as `undo_last`.
+
+        What took an edit back can be taken back as well; then that edit holds again.
+        """
         with self._store.editing("Undo") as edit:
             return _take_back(edit, edit_number)
 
@@ -136,6 +142,7 @@ def _change(rows: Sequence[Any]) -> Change:
         rows=touched,
         import_id=first["import_id"],
         undone_at=first["undone_at"],
+        undoes=first["undoes"],
     )
 
 
@@ -152,12 +159,26 @@ def _take_back(edit: Edit, number: int) -> Change:
         raise NotStored("This edit was already taken back.")
     change = _change(rows)
     if change.import_id is not None:
+        if change.undoes is not None:
+            raise NotStored("The rows of a file that were taken out come back by bringing the file in again.")
         _take_back_import(edit, change.import_id)
         return change
+    undo = replace(edit, sentence=_undo_sentence(change), undoes=number)
     for row in reversed(change.rows):
-        _put_back(edit, row, change.sentence)
+        _put_back(undo, row, change.sentence)
     edit.connection.execute(update(table).where(table.c.edit == number).values(undone_at=edit.at))
+    if change.undoes is not None:
+        again = update(table).where(table.c.edit == change.undoes)
+        edit.connection.execute(again.values(undone_at=None))
     return change
+
+
+def _undo_sentence(change: Change) -> str:
+    return (
+        f"Took back: {change.sentence}"
+        if change.undoes is None
+        else change.sentence.replace("Took back: ", "Did again: ", 1)
+    )
 
 
 def _put_back(edit: Edit, row: ChangedRow, sentence: str) -> None:
@@ -170,12 +191,14 @@ def _put_back(edit: Edit, row: ChangedRow, sentence: str) -> None:
         _refuse_undo(stored, row, table, sentence)
     if row.before is None:
         edit.connection.execute(delete(table).where(table.c.id == row.row_id))
+        edit.log(table, row.row_id, before=stored, after=None)
         return
     values = row_from_text(table, row.before) | {"version": edit.number}
     if stored is None:
         edit.connection.execute(insert(table).values(**values))
     else:
         edit.connection.execute(update(table).where(table.c.id == row.row_id).values(**values))
+    edit.log(table, row.row_id, before=stored, after=values)
 
 
 def _refuse_undo(stored: dict[str, Any] | None, row: ChangedRow, table: Table, sentence: str) -> None:
@@ -218,7 +241,11 @@ def _take_back_import(edit: Edit, import_id: int) -> int:
             _close_later_edits(edit, table, came[name])
     mark_undone(edit.connection, import_id, edit.at)
     log = schema.changes
+    entry = select(log.c.edit, log.c.table_name).where(log.c.import_id == import_id)
+    number, name = edit.connection.execute(entry).one()
     edit.connection.execute(update(log).where(log.c.import_id == import_id).values(undone_at=edit.at))
+    undo = replace(edit, sentence=f"Took out the rows of {found['name']}", undoes=int(number))
+    undo.log_import(schema.EDITABLE[name], import_id)
     return sum(len(ids) for ids in came.values())
 
 

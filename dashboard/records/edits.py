@@ -14,6 +14,10 @@ from . import schema
 from .faults import Conflict, NotStored
 
 
+class NothingChanged(Exception):
+    """An edit that turns out to change nothing: it is not counted and not logged."""
+
+
 @dataclass(frozen=True)
 class Edit:
     """One transaction of the breeder's: its number is the version of every row it writes.
@@ -28,12 +32,15 @@ class Edit:
         Time, ISO 8601 in UTC.
     sentence
         What was done, for the list of changes.
+    undoes
+        Number of the edit it takes back, if it takes one back.
     """
 
     connection: Connection
     number: int
     at: str
     sentence: str
+    undoes: int | None = None
 
     def insert(self, table: Table, values: Mapping[str, Any]) -> int:
         """Store a new row and log it; gives its id."""
@@ -41,7 +48,7 @@ class Edit:
         result = self.connection.execute(insert(table).values(**row))
         key = result.inserted_primary_key
         row_id = int(key[0]) if key is not None else 0
-        self._log(table, row_id, before=None, after=self._now(table, row_id))
+        self.log(table, row_id, before=None, after=self._now(table, row_id))
         return row_id
 
     def update(
@@ -60,13 +67,13 @@ class Edit:
         self.connection.execute(
             update(table).where(table.c.id == row_id).values(**dict(values), version=self.number)
         )
-        self._log(table, row_id, before=before, after=self._now(table, row_id))
+        self.log(table, row_id, before=before, after=self._now(table, row_id))
 
     def delete(self, table: Table, row_id: int, version: int, *, what: str) -> None:
         """Remove a row that still has the version the breeder saw; raises as `update`."""
         before = self._checked(table, row_id, version, {}, what=what)
         self.connection.execute(delete(table).where(table.c.id == row_id))
-        self._log(table, row_id, before=before, after=None)
+        self.log(table, row_id, before=before, after=None)
 
     def log_import(self, table: Table, import_id: int) -> None:
         """Log a whole import as one change."""
@@ -78,6 +85,7 @@ class Edit:
                 table_name=table.name,
                 row_id=import_id,
                 import_id=import_id,
+                undoes=self.undoes,
             )
         )
 
@@ -107,9 +115,10 @@ class Edit:
     def _now(self, table: Table, row_id: int) -> dict[str, Any] | None:
         return read_row(self.connection, table, row_id)
 
-    def _log(
+    def log(
         self, table: Table, row_id: int, *, before: dict[str, Any] | None, after: dict[str, Any] | None
     ) -> None:
+        """Log what a row said before and says now; None where there was or is no row."""
         self.connection.execute(
             insert(schema.changes).values(
                 edit=self.number,
@@ -119,6 +128,7 @@ class Edit:
                 row_id=row_id,
                 before=None if before is None else row_as_text(before),
                 after=None if after is None else row_as_text(after),
+                undoes=self.undoes,
             )
         )
 

@@ -57,7 +57,8 @@ class HatchlingRoom(AnimalRoom):
             raise NotStored(f"{len(drafts)} hatchlings were given; allowed: 1 to {MOST_AT_ONCE} at once.")
         words = "a hatchling" if len(drafts) == 1 else f"{len(drafts)} hatchlings"
         with self._store.editing(f"Entered {words}") as edit:
-            names = _free_names(edit.connection, clutch_id, len(drafts))
+            unnamed = sum(not draft.name for draft in drafts)
+            names = _free_names(edit.connection, clutch_id, unnamed) if unnamed else iter(())
             stored = []
             for draft in drafts:
                 own = {"name": draft.name or next(names), "text": draft.text, "sex": draft.sex}

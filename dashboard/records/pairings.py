@@ -15,7 +15,7 @@ from . import schema
 from .animal_record import AnimalRecord, find_animal
 from .assumptions import checked_figures
 from .changes import check_unneeded
-from .edits import Edit, read_row
+from .edits import Edit, NothingChanged, read_row
 from .faults import NotStored
 from .parts import BookPart
 from .text_fields import checked_day, tidy_note
@@ -156,8 +156,11 @@ class PairingRoom(BookPart):
         with self._store.editing("Went back to the book's figures for one pairing") as edit:
             _needed(edit.connection, pairing_id)
             own = edit.connection.execute(select(table).where(table.c.pairing_id == pairing_id))
-            for row in own.mappings().all():
+            rows = own.mappings().all()
+            for row in rows:
                 edit.delete(table, row["id"], row["version"], what="A figure of this pairing")
+            if not rows:
+                raise NothingChanged
 
     def set_pairing_assumption(self, pairing_id: int, assumption: str, value: float | None) -> None:
         """Store what the breeder knows better for one pairing; None goes back to the book's figure.
@@ -176,8 +179,9 @@ class PairingRoom(BookPart):
             checked = checked_figures(edit.connection, figures, assumption, value)
             found = own.get(assumption)
             if value is None:
-                if found is not None:
-                    edit.delete(table, found["id"], found["version"], what="This figure")
+                if found is None:
+                    raise NothingChanged
+                edit.delete(table, found["id"], found["version"], what="This figure")
             elif found is None:
                 edit.insert(table, {"pairing_id": pairing_id, "assumption": assumption, "value": checked})
             else:

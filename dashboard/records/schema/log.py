@@ -39,6 +39,7 @@ changes = Table(
     Column("after", Text),
     Column("import_id", ForeignKey("imports.id")),
     Column("undone_at", String(32)),
+    Column("undoes", Integer),
     Index(None, "edit"),
     sqlite_autoincrement=True,
 )

@@ -83,12 +83,54 @@ def test_the_list_says_what_was_done_newest_first(book, herd):
     book.change_animal(basalt.id, basalt.version, note="x")
     book.undo_last()
     changes = book.changes()
-    assert [change.sentence for change in changes] == ["Changed Basalt", "Entered Tansy", "Entered Basalt"]
-    assert [change.undone_at is None for change in changes] == [False, True, True]
-    (row,) = changes[0].rows
+    assert [change.sentence for change in changes] == [
+        "Took back: Changed Basalt",
+        "Changed Basalt",
+        "Entered Tansy",
+        "Entered Basalt",
+    ]
+    assert [change.undone_at is None for change in changes] == [True, False, True, True]
+    assert (changes[0].undoes, changes[1].undoes) == (changes[1].edit, None)
+    (row,) = changes[1].rows
     assert row.table == "animals"
     assert '"note": ""' in row.before
     assert '"note": "x"' in row.after
+    (back,) = changes[0].rows
+    assert (back.before, back.after) == (row.after, row.before)
+
+
+def test_taking_an_undo_back_makes_the_edit_hold_again(book, herd):
+    basalt, _ = herd
+    changed = book.change_animal(basalt.id, basalt.version, note="x")
+    book.undo_last()
+    undo = book.changes()[0]
+    book.undo(undo.edit)
+    assert book.animal(basalt.id).note == "x"
+    assert book.changes()[0].sentence == "Did again: Changed Basalt"
+    book.undo_last()  # the edit itself, which holds again
+    assert book.animal(basalt.id).note == ""
+    assert [c.undone_at is None for c in book.changes() if c.edit == changed.version] == [False]
+
+
+def test_what_changes_nothing_is_no_edit(book, herd):
+    basalt, tansy = herd
+    pairing = book.add_pairing(2027, basalt.id, tansy.id)
+    before = book.data_version, book.changes()
+    book.set_assumption("sale.first_month", None)
+    book.set_pairing_assumption(pairing.id, "sale.first_month", None)
+    book.clear_pairing_assumptions(pairing.id)
+    assert (book.data_version, book.changes()) == before
+
+
+def test_taking_out_a_file_is_an_entry_of_its_own(book, price):
+    receipt = book.add_observations([price(minor=m) for m in (1, 2)], "x.csv")
+    assert book.undo_import(receipt.import_id) == 2
+    out, came = book.changes()
+    assert (out.sentence, out.undoes, came.undone_at is None) == (
+        "Took out the rows of x.csv", came.edit, False
+    )  # fmt: skip
+    with pytest.raises(NotStored, match="bringing the file in again"):
+        book.undo(out.edit)
 
 
 def test_two_windows_on_one_row_and_the_number_of_edits(path, reader):

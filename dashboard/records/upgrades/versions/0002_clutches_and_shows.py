@@ -48,6 +48,7 @@ def upgrade() -> None:
     _spending()
     for table in ("assumptions", "pairing_assumptions", "own_genes"):
         _rows_may_come_with_a_file(table)
+    op.add_column("changes", sa.Column("undoes", sa.Integer()))
     op.add_column("pairings", sa.Column("introduced_on", sa.Date()))
     op.add_column("pairings", sa.Column("locked_on", sa.Date()))
     next_id = _next_animal_id()

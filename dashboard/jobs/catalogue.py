@@ -1,17 +1,17 @@
-"""Which genes does a book read its animals with? The shipped ones for now; the breeder's own join here."""
+"""Which genes does a book read its animals with? What ships, with the breeder's own."""
 
 from __future__ import annotations
 
 from dashboard.records import Book
-from genetics import Catalogue, load_catalogue
+from genetics import Catalogue
 
 
-def catalogue_of(book: Book) -> Catalogue:  # noqa: ARG001 - the book's own genes will be merged here
-    """Genes that hold for a book.
+def catalogue_of(book: Book) -> Catalogue:
+    """Genes that hold for a book; the same object until one of the breeder's own changes.
 
     Raises
     ------
     CatalogueError
         If the shipped files are damaged.
     """
-    return load_catalogue()
+    return book.catalogue().catalogue

@@ -167,7 +167,8 @@ def _prints_of(book: Book) -> tuple[int, int]:
 
     def read() -> tuple[int, int]:
         rates = tuple((row.id, row.version) for row in book.rows(EXCHANGE_RATES))
-        prices = hash((tuple(sorted(book.price_versions().items())), rates))
-        return prices, hash(tuple(sorted(book.supply_versions().items())))
+        genes = tuple(sorted(book.own_gene_versions().items()))
+        prices = hash((tuple(sorted(book.price_versions().items())), rates, genes))
+        return prices, hash((tuple(sorted(book.supply_versions().items())), genes))
 
     return _prints.get((str(book.path), book.data_version), read)

@@ -10,6 +10,7 @@ from typing import Any
 from econ.prices.observations import PriceObservation, SupplyCount
 from genetics.genes.traits import Sex, Trait
 
+from .reading import AnimalReader, Unreadable
 from .text_fields import name_key
 
 
@@ -40,14 +41,23 @@ def price_as_row(observation: PriceObservation) -> dict[str, Any]:
     }
 
 
-def price_from_row(row: Mapping[Any, Any]) -> PriceObservation:
+def traits_now(row: Mapping[Any, Any], sex: Sex, reader: AnimalReader) -> tuple[Trait, ...]:
+    """Traits of a stored row as its text is read today; as they were stored if it can't be read any more."""
+    try:
+        return reader(row["what"], sex)
+    except Unreadable:
+        return traits_from_text(row["traits"])
+
+
+def price_from_row(row: Mapping[Any, Any], reader: AnimalReader) -> PriceObservation:
     """Price of a stored row; it was checked when it was stored and is not checked again."""
+    sex = Sex(row["sex"])
     return PriceObservation.model_construct(
         id=row["id"],
         on=row["on"],
         what=row["what"],
-        traits=traits_from_text(row["traits"]),
-        sex=Sex(row["sex"]),
+        traits=traits_now(row, sex, reader),
+        sex=sex,
         stage=row["stage"],
         kind=row["kind"],
         price_minor=row["price_minor"],
@@ -67,13 +77,13 @@ def count_as_row(count: SupplyCount) -> dict[str, Any]:
     }
 
 
-def count_from_row(row: Mapping[Any, Any]) -> SupplyCount:
+def count_from_row(row: Mapping[Any, Any], reader: AnimalReader) -> SupplyCount:
     """Supply count of a stored row; not checked again."""
     return SupplyCount.model_construct(
         id=row["id"],
         on=row["on"],
         what=row["what"],
-        traits=traits_from_text(row["traits"]),
+        traits=traits_now(row, Sex.UNSEXED, reader),
         offered=row["offered"],
     )
 

@@ -21,6 +21,7 @@ from .price_rows import (
     price_from_row,
     price_sameness,
 )
+from .reading import AnimalReader
 
 
 class PriceRoom(ImportRoom):
@@ -28,10 +29,10 @@ class PriceRoom(ImportRoom):
 
     def price_observations(self) -> tuple[PriceObservation, ...]:
         """All prices, in the order they were entered; each carries its id."""
-        table = schema.price_observations
+        table, reader = schema.price_observations, self.reader
         with self._store.reading() as connection:
             rows = connection.execute(select(table).order_by(table.c.id)).mappings()
-            return tuple(price_from_row(row) for row in rows)
+            return tuple(price_from_row(row, reader) for row in rows)
 
     def price_versions(self) -> dict[int, int]:
         """Version of every price by id, to be given back when one is changed or removed."""
@@ -45,7 +46,7 @@ class PriceRoom(ImportRoom):
         NotStored
             If its date is in the future or the text can't be read (`Unreadable`).
         """
-        checked = self._checked_price(observation, self.today())
+        checked = _checked_price(observation, self.reader, self.today())
         with self._store.editing(f"Entered a price of {checked.what}") as edit:
             row_id = edit.insert(schema.price_observations, price_as_row(checked))
         return checked.model_copy(update={"id": row_id})
@@ -60,7 +61,7 @@ class PriceRoom(ImportRoom):
         NotStored
             As for `add_observation`.
         """
-        checked = self._checked_price(observation, self.today())
+        checked = _checked_price(observation, self.reader, self.today())
         with self._store.editing(f"Changed a price of {checked.what}") as edit:
             what = f"The price of {checked.what}"
             edit.update(
@@ -81,16 +82,16 @@ class PriceRoom(ImportRoom):
         NotStored
             If one of them is not allowed; then none is stored.
         """
-        today = self.today()
-        rows = [price_as_row(self._checked_price(observation, today)) for observation in observations]
+        today, reader = self.today(), self.reader
+        rows = [price_as_row(_checked_price(observation, reader, today)) for observation in observations]
         return self._import_rows(schema.price_observations, rows, import_name, sameness=price_sameness)
 
     def supply_counts(self) -> tuple[SupplyCount, ...]:
         """All supply counts, in the order they were entered; each carries its id."""
-        table = schema.supply_counts
+        table, reader = schema.supply_counts, self.reader
         with self._store.reading() as connection:
             rows = connection.execute(select(table).order_by(table.c.id)).mappings()
-            return tuple(count_from_row(row) for row in rows)
+            return tuple(count_from_row(row, reader) for row in rows)
 
     def supply_versions(self) -> dict[int, int]:
         """Version of every supply count by id."""
@@ -98,14 +99,14 @@ class PriceRoom(ImportRoom):
 
     def add_supply_count(self, count: SupplyCount) -> SupplyCount:
         """Store one count typed by hand; raises as `add_observation`."""
-        checked = self._checked_count(count, self.today())
+        checked = _checked_count(count, self.reader, self.today())
         with self._store.editing(f"Entered a count of {checked.what}") as edit:
             row_id = edit.insert(schema.supply_counts, count_as_row(checked))
         return checked.model_copy(update={"id": row_id})
 
     def change_supply_count(self, count: SupplyCount, version: int) -> SupplyCount:
         """Put new values in place of a stored count; raises as `change_observation`."""
-        checked = self._checked_count(count, self.today())
+        checked = _checked_count(count, self.reader, self.today())
         with self._store.editing(f"Changed a count of {checked.what}") as edit:
             what = f"The count of {checked.what}"
             edit.update(schema.supply_counts, _id_of(count), version, count_as_row(checked), what=what)
@@ -118,8 +119,8 @@ class PriceRoom(ImportRoom):
 
     def add_supply_counts(self, counts: Sequence[SupplyCount], import_name: str) -> ImportReceipt:
         """Store the counts of one file in one step; raises as `add_observations`."""
-        today = self.today()
-        rows = [count_as_row(self._checked_count(count, today)) for count in counts]
+        today, reader = self.today(), self.reader
+        rows = [count_as_row(_checked_count(count, reader, today)) for count in counts]
         return self._import_rows(schema.supply_counts, rows, import_name, sameness=count_sameness)
 
     def _versions(self, name: str) -> dict[int, int]:
@@ -127,17 +128,19 @@ class PriceRoom(ImportRoom):
         with self._store.reading() as connection:
             return {row.id: row.version for row in connection.execute(select(table.c.id, table.c.version))}
 
-    def _checked_price(self, observation: PriceObservation, today: date) -> PriceObservation:
-        traits = self.reader(observation.what, observation.sex)
-        checked = PriceObservation.model_validate(dict(observation) | {"traits": traits})
-        _refuse(check_observation(checked, today=today))
-        return checked
 
-    def _checked_count(self, count: SupplyCount, today: date) -> SupplyCount:
-        traits = self.reader(count.what, Sex.UNSEXED)
-        checked = SupplyCount.model_validate(dict(count) | {"traits": traits})
-        _refuse(check_count(checked, today=today))
-        return checked
+def _checked_price(observation: PriceObservation, reader: AnimalReader, today: date) -> PriceObservation:
+    traits = reader(observation.what, observation.sex)
+    checked = PriceObservation.model_validate(dict(observation) | {"traits": traits})
+    _refuse(check_observation(checked, today=today))
+    return checked
+
+
+def _checked_count(count: SupplyCount, reader: AnimalReader, today: date) -> SupplyCount:
+    traits = reader(count.what, Sex.UNSEXED)
+    checked = SupplyCount.model_validate(dict(count) | {"traits": traits})
+    _refuse(check_count(checked, today=today))
+    return checked
 
 
 def _refuse(faults: list[Fault]) -> None:

@@ -11,6 +11,9 @@ from dashboard.figures.markup import action, esc, lead
 from dashboard.figures.plain import GeneLine, genes_table
 from dashboard.jobs.catalogue import catalogue_of
 from dashboard.jobs.genes import GeneAnswer, gene_answer, nearest_genes
+from dashboard.screens import own_gene_form
+from dashboard.screens.saving import refused as show_refused
+from dashboard.screens.saving import undo_line
 from dashboard.source_words import grouped_sources, source_text
 from dashboard.warning_words import ASK_A_VET
 from dashboard.words import listed, num, number_word, plural
@@ -47,10 +50,13 @@ def page() -> None:
         st.title(_title(answer, words, harmful=harmful))
         draw(lead(esc(_lead(answer))), "lead")
         draw(note("welfare", f"<p>{_caution()}</p>"), "caution")
+        undo_line()
+        show_refused("undo")
     if answer.genes:
         _table(answer, catalogue)
     else:
         _nothing(catalogue, words)
+    own_gene_form.show()
 
 
 def _asked() -> tuple[str, bool]:

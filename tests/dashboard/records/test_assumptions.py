@@ -44,18 +44,6 @@ def test_two_figures_that_contradict_are_refused(book):
     assert book.assumptions() == {"sale.last_month": 10.0}
 
 
-def test_own_genes_are_kept_as_plain_data(book):
-    definition = {"mode": "recessive", "hides": ""}
-    book.set_own_gene("Pebble", definition)
-    assert book.own_genes() == {"pebble": definition}
-    book.set_own_gene("pebble", None)
-    assert book.own_genes() == {}
-    with pytest.raises(NotStored):
-        book.set_own_gene("pebble", None)
-    with pytest.raises(NotStored):
-        book.set_own_gene("pebble", {"share": float("nan")})
-
-
 def test_several_figures_are_one_edit_and_one_undo_takes_all_back(book):
     book.set_assumption(FIGURE, 3)
     before = book.data_version

@@ -28,7 +28,7 @@ def test_taking_back_every_edit_passes_through_every_earlier_state(book, price):
         lambda: book.add_observation(price()),
         lambda: book.add_observations([price(minor=m) for m in (1, 2, 3)], "x.csv"),
         lambda: book.set_assumption("sale.first_month", 4),
-        lambda: book.set_own_gene("pebble", {"mode": "recessive"}),
+        lambda: book.set_own_gene("pebble", {"kind": "gene", "mode": "recessive"}),
         lambda: book.remove_pairing(1, book.pairing(1).version),
         lambda: book.remove_animal(2, book.animal(2).version),
     ]

@@ -157,7 +157,9 @@ class Storm:
         self.book.set_pairing_assumption(pairing.id, "sale.first_month", self.draw.randrange(2, 6))
 
     def gene(self):
-        self.book.set_own_gene(self.draw.choice(["pebble", "moss"]), {"mode": self.name()})
+        spelling = self.name().replace(" ", "").lower()
+        definition = {"kind": "gene", "mode": "recessive", "spellings": [spelling]}
+        self.book.set_own_gene(self.draw.choice(["pebble", "moss"]), definition)
 
 
 def test_undo_of_a_thousand_mixed_edits_gives_every_earlier_state(quick_path, reader, price):

@@ -1,0 +1,271 @@
+"""What is known of each animal's genes, why, and what would tell more? From all records of the book."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from dashboard.jobs.catalogue import catalogue_of
+from dashboard.jobs.recent import Recent, number_of
+from dashboard.records import AnimalRecord, Book, Unreadable
+from dashboard.records.kinds import CLUTCHES, FURTHER_SIRES, GENE_TESTS, GeneTestRecord
+from econ.assumptions import Assumptions
+from genetics import Animal, Catalogue, NotWritable, Sex, write_animal
+from genetics.pedigrees.conflicts import Conflict
+from genetics.pedigrees.explain import Why, why
+from genetics.pedigrees.knowledge import Knowledge, know
+from genetics.pedigrees.known import KnownAnimal
+from genetics.pedigrees.next_steps import NextStep, TestOffer, next_steps
+from genetics.pedigrees.pedigree import Litter, PedigreeError, PossibleSire, TestAnswer, TestResult
+from genetics.pedigrees.written import WrittenAnimal, collection_of
+
+TEST_FEE = "test.fee"
+MOST_MATES = 24
+MOST_STEPS = 3
+OPEN = 1e-9
+"""A chance nearer to 0 or 1 than this is certain."""
+
+_ANSWERS: Mapping[str, TestAnswer] = {
+    "no copy": "does not carry",
+    "one copy": "one copy",
+    "two copies": "two copies",
+    "at least one copy": "carries",
+}
+_known: Recent[BookKnowledge] = Recent(6)
+_latest: dict[str, Knowledge] = {}
+
+
+@dataclass(frozen=True, eq=False)
+class BookKnowledge:
+    """What is known of all animals of a book.
+
+    Attributes
+    ----------
+    knowledge
+        The posteriors; None if the records can't be put together, see `fault`.
+    unread
+        Names of animals whose text can't be read; they take no part.
+    fault
+        Why nothing is known; empty if all is well.
+    """
+
+    knowledge: Knowledge | None
+    unread: tuple[str, ...]
+    fault: str = ""
+
+
+@dataclass(frozen=True)
+class GeneKnown:
+    """What is known of one gene of one animal that does not show.
+
+    Attributes
+    ----------
+    gene
+        Its catalogue name.
+    chance
+        Chance that the animal has at least one copy [0 to 1].
+    why
+        What its parents or its claim give, and how much each observation moved it.
+    steps
+        What would tell more, the most telling first; empty where nothing is open.
+    """
+
+    gene: str
+    chance: float
+    why: Why
+    steps: tuple[NextStep, ...]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it is not certain either way."""
+        return OPEN < self.chance < 1 - OPEN
+
+
+@dataclass(frozen=True)
+class AnimalKnown:
+    """What is known of one animal.
+
+    Attributes
+    ----------
+    name
+        Its name.
+    words
+        All that is known, in the trade's words.
+    genes
+        Genes that it may carry without showing them, the most open first.
+    conflicts
+        Contradictions in which it has a part.
+    unanswered
+        Loci at which its relations are too entangled for an exact answer.
+    """
+
+    name: str
+    words: str
+    genes: tuple[GeneKnown, ...]
+    conflicts: tuple[Conflict, ...]
+    unanswered: tuple[str, ...]
+
+
+def knowledge_of(book: Book) -> BookKnowledge:
+    """What is known of all animals of a book; an edit reckons anew only what it touches."""
+    catalogue = catalogue_of(book)
+    animals = book.animals()
+    tests = book.rows(GENE_TESTS)
+    rows, unread = _written(book, animals, tests)
+    litters = _open_litters(book, animals)
+    key = (str(book.path), rows, litters, number_of(catalogue))
+
+    def make() -> BookKnowledge:
+        try:
+            collection = collection_of(rows, catalogue, litters=litters)
+            found = know(collection, catalogue, previous=_latest.get(str(book.path)))
+        except PedigreeError as fault:
+            return BookKnowledge(None, unread, str(fault))
+        _latest[str(book.path)] = found
+        return BookKnowledge(found, unread)
+
+    return _known.get(key, make)
+
+
+def _written(
+    book: Book, animals: Sequence[AnimalRecord], tests: Sequence[GeneTestRecord]
+) -> tuple[tuple[WrittenAnimal, ...], tuple[str, ...]]:
+    """Animals as the pedigree takes them, and names of those that can't be read."""
+    readable, unread, herd = {}, [], book.herd()
+    read = book.reader
+    for animal in animals:
+        try:
+            read(animal.text, animal.sex)
+        except Unreadable:
+            unread.append(animal.name)
+        else:
+            readable[animal.id] = animal
+    results: dict[int, list[TestResult]] = {}
+    for test in tests:
+        if test.result in _ANSWERS:
+            results.setdefault(test.animal_id, []).append(_result(test))
+    rows = tuple(
+        WrittenAnimal(
+            animal.name,
+            animal.text,
+            animal.sex,
+            _name(readable, animal.sire_id),
+            _name(readable, animal.dam_id),
+            None if animal.clutch_id is None else herd.clutch_name(animal.clutch_id),
+            tuple(results.get(animal.id, ())),
+        )
+        for animal in readable.values()
+    )
+    return rows, tuple(unread)
+
+
+def _name(animals: Mapping[int, AnimalRecord], animal_id: int | None) -> str | None:
+    found = None if animal_id is None else animals.get(animal_id)
+    return None if found is None else found.name
+
+
+def _result(test: GeneTestRecord) -> TestResult:
+    shares = (test.right_if_carried, test.right_if_not)
+    right = [Fraction(1) if share is None else Fraction(share).limit_denominator(10**6) for share in shares]
+    return TestResult(test.gene, _ANSWERS[test.result], *right)
+
+
+def _open_litters(book: Book, animals: Sequence[AnimalRecord]) -> tuple[Litter, ...]:
+    """Clutches of pairings with several males, of which it is not known who was the sire."""
+    further: dict[int, list[int]] = {}
+    for row in book.rows(FURTHER_SIRES):
+        further.setdefault(row.pairing_id, []).append(row.sire_id)
+    if not further:
+        return ()
+    names = {animal.id: animal.name for animal in animals}
+    said = {animal.clutch_id for animal in animals if animal.sire_id is not None}
+    pairings = {pairing.id: pairing for pairing in book.pairings()}
+    herd, made = book.herd(), []
+    for clutch in book.rows(CLUTCHES):
+        if clutch.pairing_id not in further or clutch.id in said:
+            continue
+        pairing = pairings[clutch.pairing_id]
+        sires = [pairing.sire_id, *further[pairing.id]]
+        share = Fraction(1, len(sires))
+        males = tuple(PossibleSire(names[sire], share) for sire in sires)
+        made.append(Litter(herd.clutch_name(clutch.id), names[pairing.dam_id], males))
+    return tuple(made)
+
+
+def animal_known(book: Book, animal: AnimalRecord) -> AnimalKnown | None:
+    """What is known of one animal, why, and what would tell more; None if nothing can be said of it."""
+    found = knowledge_of(book)
+    if found.knowledge is None or animal.name in found.unread:
+        return None
+    knowledge, catalogue = found.knowledge, catalogue_of(book)
+    known = knowledge.animal(animal.name)
+    mates = _mates(book, animal, found.unread)
+    fee = _test_fee(book)
+    genes = [
+        _gene_known(knowledge, animal.name, gene, mates=mates, fee=fee) for gene in _unseen(known, catalogue)
+    ]
+    return AnimalKnown(
+        name=animal.name,
+        words=_words(known.animal, catalogue),
+        genes=tuple(sorted(genes, key=lambda item: (not item.is_open, -item.chance, item.gene))),
+        conflicts=known.conflicts,
+        unanswered=known.unanswered,
+    )
+
+
+def _unseen(known: KnownAnimal, catalogue: Catalogue) -> list[str]:
+    """Genes an animal may have that its look does not tell."""
+    genes = []
+    for locus_id, chances in known.chances.items():
+        locus = catalogue.locus(locus_id)
+        shown = {trait.gene for pair in chances for trait in locus.look(pair).shown}
+        for gene in locus.genes:
+            having = [pair for pair in chances if gene.name in pair]
+            seen_always = len(having) == len(chances) and gene.name in shown
+            if having and not seen_always:
+                genes.append(gene.name)
+    return genes
+
+
+def _gene_known(
+    knowledge: Knowledge, name: str, gene: str, *, mates: Mapping[str, float], fee: float
+) -> GeneKnown:
+    reason = why(knowledge, name, gene)
+    steps: tuple[NextStep, ...] = ()
+    if OPEN < reason.chance < 1 - OPEN:
+        offer = TestOffer(f"a test for {gene}", (gene,), fee)
+        found = next_steps(knowledge, name, gene, mates=mates, tests=(offer,))
+        steps = tuple(step for step in found if step.bits > OPEN)[:MOST_STEPS]
+    return GeneKnown(gene, reason.chance, reason, steps)
+
+
+def _mates(book: Book, animal: AnimalRecord, unread: Sequence[str]) -> dict[str, float]:
+    """Animals of the other sex that are with the breeder; a mating itself costs no fee."""
+    other = {Sex.MALE: Sex.FEMALE, Sex.FEMALE: Sex.MALE}.get(animal.sex)
+    here = [
+        mate.name
+        for mate in book.animals()
+        if mate.sex is other and mate.status not in {"sold", "died"} and mate.name not in unread
+    ]
+    return dict.fromkeys(here[:MOST_MATES], 0.0)
+
+
+def _test_fee(book: Book) -> float:
+    figures = Assumptions(book.assumptions())
+    return figures.figure(TEST_FEE) or 0.0
+
+
+def _words(animal: Animal, catalogue: Catalogue) -> str:
+    try:
+        return write_animal(animal, catalogue) or "normal"
+    except NotWritable:
+        return " ".join(str(trait) for trait in animal.traits(catalogue)) or "normal"
+
+
+def known_belief(book: Book, animal: AnimalRecord) -> Animal | None:
+    """What is known of an animal, as a clutch takes it; None where nothing more is known than is written."""
+    found = knowledge_of(book)
+    if found.knowledge is None or animal.name in found.unread:
+        return None
+    return found.knowledge.animal(animal.name).animal

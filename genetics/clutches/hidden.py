@@ -43,45 +43,60 @@ def class_shares(unit: Unit) -> tuple[Fraction, ...]:
 
 
 def covered_class(units: Sequence[Unit]) -> Covered | None:
-    """Class of all young that are covered; None if no young can be.
+    """Class of all young that are covered; None if no young can be."""
+    classes = covered_classes(units)
+    return covered_from(classes) if classes else None
+
+
+def covered_classes(units: Sequence[Unit]) -> list[tuple[EyeClass, Fraction]]:
+    """Chance of each class of each unit among the young that are covered; empty if none can be.
 
     Parameters
     ----------
     units
         Independent parts of the clutch.
     """
+    if not any(kind.hides_all for unit in units for kind in unit.classes):
+        return []
     covering = [
         sum((share for share, kind in _classes(unit) if kind.hides_all), Fraction(0)) for unit in units
     ]
     seen_all = Fraction(1)
     for share in covering:
         seen_all *= 1 - share
-    if seen_all == 1:
-        return None
     posterior = [_posterior(place, units, covering, seen_all) for place in range(len(units))]
+    return [
+        (kind, chance)
+        for unit, chances in zip(units, posterior, strict=True)
+        for kind, chance in zip(unit.classes, chances, strict=True)
+        if chance
+    ]
+
+
+def covered_from(classes: Sequence[tuple[EyeClass, Fraction]]) -> Covered:
+    """Class of covered young from the chance, among them, of each class of each unit."""
     sure: dict[Trait, Fraction] = {}
     beneath: dict[Trait, Fraction] = {}
     looks: dict[str, Fraction] = {}
-    for unit, chances in zip(units, posterior, strict=True):
-        for kind, chance in zip(unit.classes, chances, strict=True):
-            goes_to = sure if kind.hides_all else beneath
-            for trait, share in kind.traits:
-                goes_to[trait] = goes_to.get(trait, Fraction(0)) + share * chance
-            if kind.hides_all and chance:
-                looks[kind.shown] = looks.get(kind.shown, Fraction(0)) + chance
+    for kind, chance in classes:
+        goes_to = sure if kind.hides_all else beneath
+        for trait, share in kind.traits:
+            goes_to[trait] = goes_to.get(trait, Fraction(0)) + share * chance
+        if kind.hides_all:
+            looks[kind.shown] = looks.get(kind.shown, Fraction(0)) + chance
     labels = sorted(looks, key=lambda look: (-looks[look], look))
-    under = tuple((trait, chance) for trait, chance in sorted(beneath.items()) if chance)
-    hets = tuple((trait, chance) for trait, chance in under if trait.form == "het")
-    visible = tuple((trait, chance) for trait, chance in under if trait.form != "het")
+    under = tuple(sorted(beneath.items()))
     words = [
         f"hidden {trait.key}" if chance == 1 else f"{percent_words(chance)} hidden {trait.key}"
-        for trait, chance in visible
+        for trait, chance in under
+        if trait.form != "het"
     ]
+    hets = tuple((trait, chance) for trait, chance in under if trait.form == "het")
     traits = dict(under)
     for trait, chance in sure.items():
         traits[trait] = traits.get(trait, Fraction(0)) + chance
     certainty = ("its other genes can't be seen",) if under else ()
-    alikes = [look for unit in units for kind in unit.classes if kind.hides_all for look in kind.look_alikes]
+    alikes = [look for kind, _ in classes if kind.hides_all for look in kind.look_alikes]
     return Covered(
         shown=" or ".join(labels),
         carried=" ".join(part for part in (*words, carried_words(hets)) if part),

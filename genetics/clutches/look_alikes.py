@@ -9,6 +9,7 @@ from functools import cached_property
 
 from genetics.clutches.possible_het import carried_words, certainty_words
 from genetics.genes.genotype import Pairs, traits_with_chances
+from genetics.genes.hiding import is_hidden_by
 from genetics.genes.loci import Locus, PairLook
 from genetics.genes.traits import Sex, Trait
 
@@ -46,6 +47,11 @@ class EyeClass:
     young: tuple[tuple[Sex | None, Pairs, Fraction], ...]
 
     @cached_property
+    def tells(self) -> bool:
+        """Whether it differs from a normal look in anything."""
+        return bool(self.shown or self.carried or self.certainty or self.traits)
+
+    @cached_property
     def priced_traits(self) -> tuple[Trait, ...]:
         """Traits as they are handed out, each carrying its chance."""
         return traits_with_chances(dict(self.traits))
@@ -62,8 +68,22 @@ def appearance(loci: Sequence[Locus], pairs: Pairs, *, joined: bool) -> tuple[st
         True if loci have look-alikes of each other: then the same sight counts once, whichever
         locus makes it.
     """
-    seen = tuple(locus.look(pair).appearance for locus, pair in zip(loci, pairs, strict=True))
+    looks = [locus.look(pair) for locus, pair in zip(loci, pairs, strict=True)]
+    hidden = hidden_places(looks) if len(looks) > 1 else frozenset()
+    seen = tuple("" if place in hidden else look.appearance for place, look in enumerate(looks))
     return tuple(sorted(set(seen) - {""})) if joined else seen
+
+
+def hidden_places(looks: Sequence[PairLook]) -> frozenset[int]:
+    """Positions of looks whose pattern or colour another look hides; what hides all stands apart."""
+    return frozenset(
+        place
+        for place, look in enumerate(looks)
+        if any(
+            other is not look and other.hides in {"pattern", "colour"} and is_hidden_by(look, other)
+            for other in looks
+        )
+    )
 
 
 def sort_into_classes(

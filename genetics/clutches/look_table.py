@@ -18,10 +18,11 @@ from genetics.clutches.expansion import (
     look_count,
 )
 from genetics.clutches.hidden import Covered, covered_class
+from genetics.clutches.look_alikes import EyeClass
 from genetics.clutches.parents import ParentCases, parent_cases
 from genetics.clutches.units import Unit
 from genetics.genes.genotype import traits_with_chances
-from genetics.genes.loci import WILD
+from genetics.genes.loci import WILD, Locus
 from genetics.genes.traits import Sex, Trait
 
 Floats = NDArray[np.float64]
@@ -148,38 +149,132 @@ def _rows(units: Sequence[Unit], picks: NDArray[np.int64]) -> tuple[list[LookRow
         eggs = [Fraction(share, egg_whole) for share in (egg_male + egg_female).tolist()]
     sexed = any(unit.sexed for unit in units)
     both = (male + female).tolist()
+    exact = {share: Fraction(share, whole) for share in {*both, *male.tolist()}}
+    loci = [unit.loci if unit.sexed else () for unit in units] if sexed else []
+    half = len(units) // 2
+    first, last = _told_of(units[:half], picks[:, :half]), _told_of(units[half:], picks[:, half:])
     rows = []
     for place, (classes, males, share) in enumerate(zip(picks.tolist(), male.tolist(), both, strict=True)):
-        kinds = [unit.classes[index] for unit, index in zip(units, classes, strict=True)]
-        shown = " ".join([kind.shown for kind in kinds if kind.shown])
-        carried = " ".join([kind.carried for kind in kinds if kind.carried])
-        certainty = "; ".join([word for kind in kinds for word in kind.certainty])
-        per_hatchling = Fraction(share, whole)
-        sons = Fraction(males, whole)
-        traits = [trait for kind in kinds for trait in kind.priced_traits]
+        per_hatchling, sons = exact[share], exact[males]
         rows.append(
-            LookRow(
-                label=join_label(shown, carried),
-                traits=tuple(sorted(traits, key=_GENE_AND_FORM)),
-                certainty=certainty or ("shows it" if shown else "normal"),
+            _row(
+                first[place],
+                last[place],
                 per_egg=eggs[place] if eggs else per_hatchling,
                 per_hatchling=per_hatchling,
                 male=sons,
                 female=per_hatchling - sons if sexed else sons,
-                look_alikes=tuple([look for kind in kinds for look in kind.look_alikes]),
-                from_sire=_from_sire(units, classes) if sexed else (),
+                from_sire=_from_sire(loci, [unit.classes[k] for unit, k in zip(units, classes, strict=True)])
+                if sexed
+                else (),
             )
         )
     return rows, both, whole
 
 
-def _from_sire(units: Sequence[Unit], classes: Sequence[int]) -> tuple[tuple[str, Fraction], ...]:
+@dataclass(frozen=True, eq=False)
+class _Told:
+    """What some classes of a look tell together: words, traits, and looks they can't be told from."""
+
+    shown: str
+    carried: str
+    certainty: str
+    traits: tuple[Trait, ...]
+    look_alikes: tuple[str, ...]
+
+
+def _told(kinds: Sequence[EyeClass]) -> _Told:
+    """Put together what some classes tell."""
+    telling = [kind for kind in kinds if kind.tells]
+    return _Told(
+        shown=" ".join([kind.shown for kind in telling if kind.shown]),
+        carried=" ".join([kind.carried for kind in telling if kind.carried]),
+        certainty="; ".join([word for kind in telling for word in kind.certainty]),
+        traits=tuple([trait for kind in telling for trait in kind.priced_traits]),
+        look_alikes=tuple([look for kind in telling for look in kind.look_alikes]),
+    )
+
+
+def _told_of(units: Sequence[Unit], picks: NDArray[np.int64]) -> list[_Told]:
+    """What the classes of some units tell in each row; the same classes are put together once."""
+    known: dict[tuple[int, ...], _Told] = {}
+    told = []
+    for pick in map(tuple, picks.tolist()):
+        if pick not in known:
+            known[pick] = _told([unit.classes[index] for unit, index in zip(units, pick, strict=True)])
+        told.append(known[pick])
+    return told
+
+
+def look_row(
+    kinds: Sequence[EyeClass],
+    *,
+    per_egg: Fraction,
+    per_hatchling: Fraction,
+    male: Fraction,
+    female: Fraction,
+    loci: Sequence[Sequence[Locus]],
+) -> LookRow:
+    """Row of a look that nothing covers.
+
+    Parameters
+    ----------
+    kinds
+        Its class in each unit.
+    per_egg, per_hatchling, male, female
+        Its shares.
+    loci
+        Loci of each unit that knows the sexes, none for the others; empty if no unit does.
+    """
+    return _row(
+        _told(kinds),
+        _NOTHING,
+        per_egg=per_egg,
+        per_hatchling=per_hatchling,
+        male=male,
+        female=female,
+        from_sire=_from_sire(loci, kinds) if loci else (),
+    )
+
+
+_NOTHING = _Told("", "", "", (), ())
+
+
+def _row(
+    first: _Told,
+    last: _Told,
+    *,
+    per_egg: Fraction,
+    per_hatchling: Fraction,
+    male: Fraction,
+    female: Fraction,
+    from_sire: tuple[tuple[str, Fraction], ...],
+) -> LookRow:
+    """Row of a look from what two halves of its classes tell."""
+    shown = f"{first.shown} {last.shown}".strip()
+    certainty = f"{first.certainty}; {last.certainty}" if first.certainty and last.certainty else ""
+    return LookRow(
+        label=join_label(shown, f"{first.carried} {last.carried}".strip()),
+        traits=tuple(sorted(first.traits + last.traits, key=_GENE_AND_FORM)),
+        certainty=certainty or first.certainty or last.certainty or ("shows it" if shown else "normal"),
+        per_egg=per_egg,
+        per_hatchling=per_hatchling,
+        male=male,
+        female=female,
+        look_alikes=first.look_alikes + last.look_alikes,
+        from_sire=from_sire,
+    )
+
+
+def _from_sire(
+    loci: Sequence[Sequence[Locus]], kinds: Sequence[EyeClass]
+) -> tuple[tuple[str, Fraction], ...]:
     """Sex-linked genes of the sons of a look, with the chance that they lie on the Y."""
     found: list[tuple[str, Fraction]] = []
-    for unit, index in zip(units, classes, strict=True):
-        for place, locus in enumerate(unit.loci if unit.sexed else ()):
+    for here, kind in zip(loci, kinds, strict=True):
+        for place, locus in enumerate(here):
             on_one: dict[str, list[Fraction]] = {}
-            for sex, pairs, chance in unit.classes[index].young:
+            for sex, pairs, chance in kind.young:
                 on_x, on_y = pairs[place]
                 if locus.sex_linked and sex is Sex.MALE and WILD in (on_x, on_y) and on_x != on_y:
                     sums = on_one.setdefault(on_x if on_y == WILD else on_y, [Fraction(0), Fraction(0)])
@@ -189,13 +284,19 @@ def _from_sire(units: Sequence[Unit], classes: Sequence[int]) -> tuple[tuple[str
 
 
 def _covered_row(units: Sequence[Unit], covered: Covered) -> LookRow:
-    """Row of the young covered by a gene that hides all."""
+    """Row of the young of a clutch that are covered by a gene that hides all."""
     male, female = hidden_shares(units, per_egg=False)
+    per_egg = sum(hidden_shares(units, per_egg=True), Fraction(0))
+    return covered_row(covered, per_egg=per_egg, male=male, female=female)
+
+
+def covered_row(covered: Covered, *, per_egg: Fraction, male: Fraction, female: Fraction) -> LookRow:
+    """Row of young that are covered, from their class and shares."""
     return LookRow(
         label=join_label(covered.shown, covered.carried),
         traits=traits_with_chances(dict(covered.traits)),
         certainty="; ".join(covered.certainty) or "shows it",
-        per_egg=sum(hidden_shares(units, per_egg=True), Fraction(0)),
+        per_egg=per_egg,
         per_hatchling=male + female,
         male=male,
         female=female,

@@ -1,14 +1,20 @@
-"""Which genes there are: the catalogue, loaded once from its data files."""
+"""Which genes are there? The catalogue of a species, from its data files or from plain data."""
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
+from types import MappingProxyType
+from typing import Any
 
-from genetics.genes.catalogue_files import catalogue_tables, read_tables
-from genetics.genes.loci import AlikeGroup, Compound, Gene, Locus
+from genetics.genes.catalogue_files import BALL_PYTHON, SEXES, Sexes, species_tables
+from genetics.genes.catalogue_tables import read_tables
+from genetics.genes.faults import nearest_words
+from genetics.genes.loci import AlikeGroup, CombinedHarm, Compound, Gene, Locus
+from genetics.genes.locus_tables import labels_of
+from genetics.genes.plain_loci import plain_tables
+from genetics.genes.sources import Source
 
 
 class UnknownGene(LookupError):
@@ -21,7 +27,7 @@ class UnknownGene(LookupError):
         super().__init__(f"the catalogue has no gene '{name}'{hint}")
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Catalogue:
     """All genes, their loci, compounds and the trade's names for combinations.
 
@@ -36,12 +42,28 @@ class Catalogue:
     combinations
         The trade's one-word names for combinations of genes at several loci; each stands for
         (gene, copies) pairs.
+    combination_sources
+        Where each of these names comes from.
+    combined_harms
+        Harms of genes of several loci together.
+    species, sexes
+        Name of the species, and how its sexes come about.
+    tables
+        The plain tables it was built from, which are read again when a breeder's own genes join.
     """
 
     loci: tuple[Locus, ...]
     compounds: tuple[Compound, ...]
     alike: tuple[AlikeGroup, ...]
     combinations: Mapping[str, tuple[tuple[str, int], ...]]
+    combination_sources: Mapping[str, Source] = field(default_factory=dict)
+    combined_harms: tuple[CombinedHarm, ...] = ()
+    species: str = ""
+    sexes: Sexes = SEXES
+    tables: Mapping[str, Any] = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        return f"Catalogue({self.species or 'posed'}: {len(self.genes)} genes at {len(self.loci)} loci)"
 
     @cached_property
     def genes(self) -> tuple[Gene, ...]:
@@ -64,7 +86,7 @@ class Catalogue:
     @cached_property
     def shared_looks(self) -> tuple[frozenset[str], ...]:
         """Sets of loci that have look-alikes of each other."""
-        where = {look.label: locus.id for locus in self.loci for look in locus.looks.values() if look.label}
+        where = {label: locus.id for locus in self.loci for label in labels_of(locus)}
         groups = (frozenset(where[look] for look in group.looks if look in where) for group in self.alike)
         return tuple(group for group in groups if len(group) > 1)
 
@@ -78,7 +100,7 @@ class Catalogue:
         """
         found = self._genes_by_name.get(name)
         if found is None:
-            raise UnknownGene(name, tuple(difflib.get_close_matches(name, self._genes_by_name, 3)))
+            raise UnknownGene(name, nearest_words(name, self._genes_by_name))
         return found
 
     def locus(self, locus_id: str) -> Locus:
@@ -91,7 +113,7 @@ class Catalogue:
         """
         found = self._loci_by_id.get(locus_id)
         if found is None:
-            raise UnknownGene(locus_id, tuple(difflib.get_close_matches(locus_id, self._loci_by_id, 3)))
+            raise UnknownGene(locus_id, nearest_words(locus_id, self._loci_by_id))
         return found
 
     def locus_of(self, gene: str) -> Locus:
@@ -99,20 +121,52 @@ class Catalogue:
         return self.locus(self.gene(gene).locus)
 
 
-def catalogue_from(tables: Mapping[str, object]) -> Catalogue:
-    """Build a catalogue from tables as the data files hold them.
+def catalogue_from(tables: Mapping[str, Any]) -> Catalogue:
+    """Build a catalogue from plain data: the short form of a textbook cross, or whole tables.
+
+    Parameters
+    ----------
+    tables
+        Either the short form with a key "loci", which `plain_loci` describes, or tables as the
+        data files hold them, each value with its source.
 
     Raises
     ------
     CatalogueError
         If a value is missing, unknown, or contradicts another; says where and what is allowed.
     """
-    records = read_tables(tables)
+    whole = plain_tables(tables) if "loci" in tables else dict(tables)
+    records = read_tables(whole)
     order = sorted(records.loci, key=lambda locus: all(gene.mode == "recessive" for gene in locus.genes))
-    return Catalogue(tuple(order), records.compounds, records.alike, records.combinations)
+    return Catalogue(
+        loci=tuple(order),
+        compounds=records.compounds,
+        alike=records.alike,
+        combinations=records.combinations,
+        combination_sources=records.combination_sources,
+        combined_harms=records.combined_harms,
+        species=records.species,
+        sexes=records.sexes,
+        tables=MappingProxyType(whole),
+    )
 
 
-@lru_cache(maxsize=1)
-def load_catalogue() -> Catalogue:
-    """Return the catalogue of the trade's genes that comes with the program; read once."""
-    return catalogue_from(catalogue_tables())
+def load_catalogue(species: str = BALL_PYTHON) -> Catalogue:
+    """Catalogue of a species that comes with the program; read once.
+
+    Parameters
+    ----------
+    species
+        One of `species()`.
+
+    Raises
+    ------
+    UnknownSpecies
+        If it has no data file.
+    """
+    return _loaded(species)
+
+
+@lru_cache(maxsize=8)
+def _loaded(name: str) -> Catalogue:
+    return catalogue_from(species_tables(name))

@@ -10,6 +10,15 @@ TRADE_THIRDS = {
 }
 """Spellings in per cent that mean thirds: the trade rounds them (common practice, no source)."""
 
+VULGAR = {
+    "½": Fraction(1, 2),
+    "⅓": Fraction(1, 3),
+    "⅔": Fraction(2, 3),
+    "¼": Fraction(1, 4),
+    "¾": Fraction(3, 4),
+}
+"""Fractions that are one letter."""
+
 _BY_SPELLING = {text: chance for chance, texts in TRADE_THIRDS.items() for text in texts}
 
 
@@ -27,23 +36,25 @@ def chance_text(chance: Fraction) -> str:
 
 
 def read_chance(text: str) -> Fraction:
-    """Chance written as per cent or as a fraction.
+    """Chance written as per cent ("66%", "12,5 per cent", "66") or as a fraction ("2/3", "⅔").
 
     Raises
     ------
     ValueError
         If it is not above 0 and at most 1, or not a number.
     """
-    bare = text.replace(" ", "")
-    if bare.endswith("%"):
-        number = bare[:-1]
-        chance = _BY_SPELLING.get(number)
-        value = Fraction(number) / 100 if chance is None else chance
-    else:
+    bare = text.lower().replace(" ", "").replace(",", ".")
+    if bare in VULGAR:
+        return VULGAR[bare]
+    if "/" in bare:
         top, bottom = (int(part) for part in bare.split("/"))
         if bottom == 0:
             raise ValueError(f"'{text}' divides by nothing")
         value = Fraction(top, bottom)
+    else:
+        number = bare.removesuffix("%").removesuffix("percent")
+        chance = _BY_SPELLING.get(number)
+        value = Fraction(number) / 100 if chance is None else chance
     if not 0 < value <= 1:
         raise ValueError(f"'{text}' is not a chance; allowed: above 0%, at most 100%")
     return value

@@ -1,11 +1,10 @@
-"""What every allele pair of a locus looks like: genes, complexes, health notes and their looks."""
+"""What is a gene, a locus, a look, a harm? The records the catalogue is made of."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from itertools import combinations_with_replacement
 from typing import Literal
 
 from genetics.genes.sources import Source
@@ -13,7 +12,8 @@ from genetics.genes.traits import Trait
 
 Mode = Literal["recessive", "incomplete dominant", "dominant"]
 Hides = Literal["", "pattern", "colour", "all"]
-AppliesTo = Literal["any copy", "two copies", "compound"]
+ActsOn = Literal["", "pattern", "colour", "both"]
+AppliesTo = Literal["any copy", "one copy", "two copies", "compound", "genes together"]
 Harm = Literal["not hatching", "kinked spine or misshapen head", "wobble", "females that can't lay safely"]
 Pair = tuple[str, str]
 
@@ -38,7 +38,8 @@ class HealthNote:
     id
         Short name, unique in the catalogue.
     applies_to
-        Which animals: "any copy", "two copies", or "compound" (a pair of two different alleles).
+        Which animals: "any copy"; "one copy" beside the wild type; "two copies"; "compound" (a pair
+        of two different alleles); "genes together" (genes of several loci).
     what
         Plain sentence for the breeder.
     harm
@@ -81,7 +82,10 @@ class Gene:
     health
         Notes on harm.
     sources
-        Where each of the fields above comes from, by its name.
+        Where each of the other fields comes from, by its name.
+    acts_on
+        What of the animal it changes: a gene that acts on the pattern alone can't be seen under one
+        that hides the pattern. "both" and empty (not said) are hidden only by what hides all.
     """
 
     name: str
@@ -95,6 +99,7 @@ class Gene:
     other_spellings: tuple[str, ...]
     health: tuple[HealthNote, ...]
     sources: Mapping[str, Source] = field(hash=False)
+    acts_on: ActsOn = ""
 
 
 @dataclass(frozen=True)
@@ -106,6 +111,54 @@ class Compound:
     hides: Hides
     health: tuple[HealthNote, ...]
     source: Source
+
+
+@dataclass(frozen=True)
+class StatedLook:
+    """Look of one allele pair said outright, in place of what the modes of its genes would give.
+
+    Attributes
+    ----------
+    pair
+        Allele pair in the locus's own order.
+    look
+        Name of what the eye sees, empty for a normal look; pairs with the same one look alike.
+        None leaves the look as the modes give it.
+    hides
+        What it hides of other genes; None as its genes say.
+    health
+        Health notes of this pair alone.
+    source
+        Where it comes from.
+    """
+
+    pair: Pair
+    look: str | None
+    hides: Hides | None
+    health: tuple[HealthNote, ...]
+    source: Source
+
+
+@dataclass(frozen=True)
+class CombinedHarm:
+    """A harm of genes of several loci together.
+
+    Attributes
+    ----------
+    genes
+        Gene names, each with the least number of copies (1 or 2) that it takes.
+    note
+        The harm.
+    """
+
+    genes: tuple[tuple[str, int], ...]
+    note: HealthNote
+
+    @property
+    def name(self) -> str:
+        """The genes in words: "spider with two copies of sable"."""
+        words = [gene if copies == 1 else f"two copies of {gene}" for gene, copies in self.genes]
+        return " with ".join(words)
 
 
 @dataclass(frozen=True)
@@ -143,13 +196,15 @@ class PairLook:
     shown, carried
         Traits that show, and recessives that are carried and do not show.
     doubled
-        Dominant gene of which it has two copies without looking different, else empty.
+        Gene of which it has two copies without looking different from one, else empty.
     hides
         What it hides of other genes.
     notes
         Health notes that apply, each with the name of the gene or compound.
     survival
         Chance that a fertile egg of this kind is not lost to its genes.
+    acts_on
+        What of the animal it changes, where that is known.
     """
 
     label: str
@@ -160,6 +215,7 @@ class PairLook:
     hides: Hides
     notes: tuple[tuple[HealthNote, str], ...]
     survival: Fraction
+    acts_on: ActsOn = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -181,6 +237,12 @@ class Locus:
         What each allele pair looks like; pairs as `ordered` gives them.
     source
         Where the locus (which alleles belong to it, its linkage) comes from.
+    stated
+        Looks of allele pairs said outright; they stand in `looks`.
+    wild_name
+        What the wild type is called where it has a name ("round" of seeds), else empty.
+    recombination_source
+        Where the recombination fraction comes from; None for an autosomal locus.
     """
 
     id: str
@@ -190,6 +252,9 @@ class Locus:
     recombination: Fraction | None
     looks: Mapping[Pair, PairLook]
     source: Source
+    stated: tuple[StatedLook, ...] = ()
+    wild_name: str = ""
+    recombination_source: Source | None = None
 
     @property
     def alleles(self) -> tuple[str, ...]:
@@ -205,109 +270,3 @@ class Locus:
         """Look of an allele pair, whatever its order."""
         found = self.looks.get(pair)
         return self.looks[self.ordered(*pair)] if found is None else found
-
-
-def pair_looks(
-    genes: tuple[Gene, ...], compounds: tuple[Compound, ...], alike: tuple[AlikeGroup, ...]
-) -> dict[Pair, PairLook]:
-    """Look of every allele pair of one locus, in the order mutants first, wild type last.
-
-    Parameters
-    ----------
-    genes
-        Mutant alleles of the locus.
-    compounds
-        Pairs of different mutants with a name or note of their own.
-    alike
-        Groups of looks that can't be told apart.
-    """
-    by_name = {gene.name: gene for gene in genes}
-    by_pair = {frozenset(compound.pair): compound for compound in compounds}
-    looks = {}
-    for pair in combinations_with_replacement((*by_name, WILD), 2):
-        plain = _plain_look(pair, by_name, by_pair.get(frozenset(pair)) if pair[0] != pair[1] else None)
-        looks[pair] = _as_seen(plain, alike)
-    return looks
-
-
-def _plain_look(pair: Pair, genes: Mapping[str, Gene], compound: Compound | None) -> PairLook:
-    """Look of one pair before look-alikes are considered."""
-    first, second = (genes.get(name) for name in pair)
-    notes = _notes(pair, genes, compound)
-    survival = Fraction(1)
-    for note, _ in notes:
-        survival *= 1 - note.lost_chance
-    shown: tuple[Trait, ...] = ()
-    carried: tuple[Trait, ...] = ()
-    label, doubled = "", ""
-    hides: Hides = ""
-    if first is None:
-        pass
-    elif second is None:
-        shown, carried, label, hides = _one_copy(first)
-    elif pair[0] == pair[1]:
-        shown, label, hides, doubled = _two_copies(first)
-    elif compound is not None and compound.name:
-        label, shown, hides = compound.name, (Trait(compound.name, "visual"),), compound.hides
-    else:
-        shown, carried, label = _unnamed_compound(first, second)
-        hides = compound.hides if compound is not None else ""
-    return PairLook(label, label, shown, carried, doubled, hides, notes, survival)
-
-
-def _one_copy(gene: Gene) -> tuple[tuple[Trait, ...], tuple[Trait, ...], str, Hides]:
-    """Shown, carried, label and hidden part of one copy beside the wild type."""
-    if gene.mode == "recessive":
-        return (), (Trait(gene.name, "het"),), "", ""
-    hides: Hides = gene.hides if gene.mode == "dominant" else ""
-    return (Trait(gene.name, "visual"),), (), gene.name, hides
-
-
-def _two_copies(gene: Gene) -> tuple[tuple[Trait, ...], str, Hides, str]:
-    """Shown, label, hidden part and doubled dominant of two copies."""
-    if gene.mode == "incomplete dominant":
-        return (Trait(gene.name, "super"),), f"super {gene.name}", gene.hides, ""
-    doubled = gene.name if gene.mode == "dominant" else ""
-    return (Trait(gene.name, "visual"),), gene.name, gene.hides, doubled
-
-
-def _unnamed_compound(first: Gene, second: Gene) -> tuple[tuple[Trait, ...], tuple[Trait, ...], str]:
-    """Two different mutants: both show, unless one alone is recessive, which is then carried."""
-    recessive = [gene for gene in (first, second) if gene.mode == "recessive"]
-    visible = [gene for gene in (first, second) if gene not in recessive]
-    if len(recessive) == 1:
-        return (Trait(visible[0].name, "visual"),), (Trait(recessive[0].name, "het"),), visible[0].name
-    traits = (Trait(first.name, "visual"), Trait(second.name, "visual"))
-    return traits, (), f"{first.name} {second.name}"
-
-
-def _notes(
-    pair: Pair, genes: Mapping[str, Gene], compound: Compound | None
-) -> tuple[tuple[HealthNote, str], ...]:
-    """Health notes that apply to a pair, with the name they belong to."""
-    found: list[tuple[HealthNote, str]] = []
-    for name in dict.fromkeys(pair):
-        notes = genes[name].health if name in genes else ()
-        met = ("any copy", "two copies") if pair[0] == pair[1] else ("any copy",)
-        found.extend((note, name) for note in notes if note.applies_to in met)
-    if compound is not None:
-        found.extend((note, compound.name or " ".join(compound.pair)) for note in compound.health)
-    return tuple(found)
-
-
-def _as_seen(look: PairLook, alike: tuple[AlikeGroup, ...]) -> PairLook:
-    """Give a look the appearance and the hiding of its group of look-alikes."""
-    for group in alike:
-        if look.label and look.label in group.looks:
-            appearance = group.name or " or ".join(group.looks)
-            return PairLook(
-                look.label,
-                appearance,
-                look.shown,
-                look.carried,
-                look.doubled,
-                group.hides or look.hides,
-                look.notes,
-                look.survival,
-            )
-    return look

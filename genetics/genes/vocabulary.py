@@ -9,15 +9,19 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from genetics.genes.catalogue_files import squeeze
+from genetics.genes.loci import WILD, Pair
+from genetics.genes.spellings import LONGEST_NAME, squeeze, stated_names
 
 if TYPE_CHECKING:
     from genetics.genes.catalogue import Catalogue
 
-_TOKEN = re.compile(r"\d+\s*/\s*\d+|\d+(?:\.\d+)?\s*%|[^\W_]+(?:'[^\W_]+)*|[,;]|[^\s]")
-_SEPARATORS = frozenset(",;&+/-()_.|")
-LONGEST_NAME = 5
-"""Words of the longest name that is looked for."""
+_TOKEN = re.compile(
+    r"(?P<chance>\d+\s*/\s*\d+|\d+(?:[.,]\d+)?\s*(?:%|per ?cent\b)|[½⅓⅔¼¾]|\d{2,3}(?=\s*(?:het|pos|ph\b)))"
+    r"|(?P<break>[,;])"
+    r"|(?P<word>[^\W_]+(?:['’][^\W_]+)*|\S)",
+    re.IGNORECASE,
+)
+_SEPARATORS = frozenset(",;:&+/-()[]{}_.|\"'*•–—=")
 
 
 class NotationError(ValueError):
@@ -81,23 +85,22 @@ class Copies:
         The catalogue's name.
     genes
         Pairs of gene name and copies; 0 means "as many as it takes to show".
+    wild
+        Id of the locus whose wild type it names, else empty.
     """
 
     name: str
     genes: tuple[tuple[str, int], ...]
+    wild: str = ""
 
 
 def tokens_of(text: str) -> tuple[Token, ...]:
     """Words of a text, in order; brackets, hyphens and the like only separate."""
     found = []
     for match in _TOKEN.finditer(text):
-        part = match.group()
-        if part[0].isdigit() and (part.endswith("%") or "/" in part):
-            found.append(Token(part, match.start(), "chance"))
-        elif part in ",;":
-            found.append(Token(part, match.start(), "break"))
-        elif part not in _SEPARATORS:
-            found.append(Token(part, match.start(), "word"))
+        kind = str(match.lastgroup)
+        if kind != "word" or match.group() not in _SEPARATORS:
+            found.append(Token(match.group(), match.start(), kind))
     return tuple(found)
 
 
@@ -117,7 +120,19 @@ def vocabulary(catalogue: Catalogue) -> Mapping[str, Copies]:
             words[squeeze(compound.name)] = Copies(compound.name, parts)
     for name, parts in catalogue.combinations.items():
         words[squeeze(name)] = Copies(name, parts)
+    for locus in catalogue.loci:
+        for name, pair in stated_names(locus).items():
+            words[squeeze(name)] = Copies(name, _copies_of(pair))
+        if locus.wild_name:
+            words[squeeze(locus.wild_name)] = Copies(locus.wild_name, (), wild=locus.id)
     return words
+
+
+def _copies_of(pair: Pair) -> tuple[tuple[str, int], ...]:
+    """What a named allele pair says of its genes."""
+    if pair[0] == pair[1]:
+        return ((pair[0], 2),)
+    return ((pair[0], 0),) if pair[1] == WILD else ((pair[0], 1), (pair[1], 1))
 
 
 def match_name(tokens: Sequence[Token], start: int, words: Mapping[str, Copies]) -> tuple[Copies, int] | None:

@@ -22,9 +22,9 @@ from genetics.pedigrees.statements import (
     HOW_OFTEN,
     Kind,
     Statement,
+    family,
     is_open,
     possible_statements,
-    family,
     restricted,
     silenced,
     without,
@@ -114,21 +114,7 @@ def settle(
     opened = _opened(evidence, plain, priors)
     found = answer(evidence, loci, opened, kept)
     if found.possible:
-        named = _named_carriers(found, evidence, loci)
-        if not named:
-            return found, ()
-        sets = contradicting_sets(evidence, loci, priors)
-        return found, tuple(
-            _described(
-                evidence,
-                loci,
-                names,
-                "unnamed gene",
-                others=[s for s in sets if s != names],
-                how_often=how_often,
-            )
-            for names in sets
-        )
+        return found, _unnamed(found, priors, how_often)
     sets = contradicting_sets(evidence, loci, opened)
     conflicts, settled = [], evidence
     for names in sets:
@@ -138,12 +124,25 @@ def settle(
             settled = without(settled, statement, loci)
         conflicts.append(conflict)
     found = answer(settled, loci, _opened(settled, plain, priors), kept)
-    if found.possible:
-        return found, tuple(conflicts)
-    silent = silenced(evidence, {name for names in sets for name in names}, loci)
-    found = answer(silent, loci, _opened(silent, plain, priors), kept)
-    everything = tuple(replace(conflict, set_aside=_all_said(conflict.animals)) for conflict in conflicts)
-    return found, everything
+    if not found.possible:
+        settled = silenced(evidence, {name for names in sets for name in names}, loci)
+        found = answer(settled, loci, _opened(settled, plain, priors), kept)
+        conflicts = [replace(conflict, set_aside=_all_said(conflict.animals)) for conflict in conflicts]
+    return found, (*conflicts, *_unnamed(found, priors, how_often))
+
+
+def _unnamed(found: Answer, priors: Priors, how_often: Mapping[Kind, float]) -> tuple[Conflict, ...]:
+    """Sets of animals whose records need a gene that nobody named of a recorded founder."""
+    if not _named_carriers(found, found.evidence, found.loci):
+        return ()
+    sets = contradicting_sets(found.evidence, found.loci, priors)
+    conflicts = []
+    for names in sets:
+        others = [other for other in sets if other != names]
+        conflicts.append(
+            _described(found.evidence, found.loci, names, "unnamed gene", others=others, how_often=how_often)
+        )
+    return tuple(conflicts)
 
 
 def _all_said(names: Sequence[str]) -> tuple[Statement, ...]:
@@ -209,6 +208,7 @@ def _smallest(evidence: Evidence, loci: tuple[str, ...], priors: Priors, silent:
     collection = evidence.collection
     above = collection.ancestors(whole.involved & set(collection.order))
     near = sorted(above & set(collection.by_id) - silent, key=collection.order.__getitem__, reverse=True)
+    evidence = restricted(evidence, near)
     first = [name for name in near if any(name in names for names in whole.network.broken)]
     candidates = [*first, *(name for name in near if name not in first)]
     needed: list[str] = []
@@ -273,8 +273,8 @@ def explanations(
 ) -> tuple[Explanation, ...]:
     """Statements that would make the records possible if they were wrong, likeliest first.
 
-    A parent from outside, and a founder whose unnamed gene is asked for, has the gene as often as the
-    founders of the collection that it is known of.
+    A parent from outside, and a founder whose unnamed gene is asked for or of which nothing is left to
+    go by, has the gene as often as the founders of the collection that it is known of.
 
     Parameters
     ----------
@@ -302,7 +302,8 @@ def explanations(
         free = opened | changed.collection.outsiders
         if statement.kind == "unnamed gene":
             free |= {statement.subject}
-        if statement.kind == "wrong claim" and not changed.collection.parents(statement.subject):
+        unsaid = statement.kind in ("wrong claim", "wrong look")
+        if unsaid and not changed.collection.parents(statement.subject):
             free |= {statement.subject}
         try:
             log_evidence = answer(changed, loci, Priors(opened=free, chance=chance), Kept()).log_evidence

@@ -22,6 +22,7 @@ from genetics import (
 )
 from genetics.clutches.expansion import MOST_LOOKS
 from genetics.clutches.parents import MOST_CASES
+from genetics.genes.hiding import sight
 from tests.genetics.cases import by_label, pair
 from tests.genetics.strategies import animals
 from tests.oracles import square
@@ -101,7 +102,7 @@ def test_every_genotype_as_in_the_pencil_square(data):
         clutch = cross(*made, catalogue)
     except NothingHatches:
         assume(False)
-    lost, seen = Fraction(0), {}
+    lost, seen, names = Fraction(0), {}, [locus.id for locus in loci]
     for young, chance in square(*pairs).items():
         looks = [locus.look(p) for locus, p in zip(loci, young, strict=True)]
         alive = chance
@@ -109,7 +110,7 @@ def test_every_genotype_as_in_the_pencil_square(data):
             alive *= look.survival
         lost += chance - alive
         covered = any(look.hides == "all" for look in looks)
-        key = "covered" if covered else tuple(look.appearance for look in looks)
+        key = "covered" if covered else sight(dict(zip(names, young, strict=True)), catalogue)
         seen[key] = seen.get(key, Fraction(0)) + alive
     assert clutch.lost_share == lost
     expected = sorted(share for share in seen.values() if share)
@@ -320,6 +321,13 @@ def test_a_gene_that_hides_all_makes_one_class_with_hidden_visuals():
     assert "hidden clown" in row.label
     animal = clutch.hatchling(table, table.rows.index(row), sex=Sex.FEMALE)
     assert {factor.loci for factor in animal.belief} == {("blue-eyed leucistic complex",), ("clown complex",)}
+
+
+def test_many_look_alikes_go_by_the_name_of_their_group():
+    rows = by_label(pair("lesser mojave", "lesser butter").looks())
+    assert rows == {"blue-eyed leucistic": Fraction(1)}
+    (row,) = pair("lesser mojave", "lesser butter").looks().rows
+    assert len(row.look_alikes) == 4
 
 
 def test_two_genes_that_hide_all_share_one_class():

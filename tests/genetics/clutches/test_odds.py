@@ -123,3 +123,7 @@ def test_season_agrees_with_draws_of_clutches():
 def test_what_is_not_a_chance_is_refused(call):
     with pytest.raises(BadShares):
         call()
+
+
+def test_a_mixture_too_rare_to_be_counted_is_not_reached():
+    assert hatchlings_needed([1e-9, 2e-9], 0.9, weights=[0.5, 0.5]).hatchlings is None

@@ -1,0 +1,1 @@
+"""Whether what hatched fits its parents, and which assumption it speaks against."""

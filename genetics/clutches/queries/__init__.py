@@ -1,0 +1,1 @@
+"""What is asked of a clutch: kinds of hatchlings, how many of them, and what they fetch."""

@@ -1,0 +1,1 @@
+"""Clutches with more than one possible sire."""

@@ -17,9 +17,11 @@ from typing import IO, Final
 from dashboard import running
 from dashboard.home import (
     BOOK_VARIABLE,
+    Place,
     Settings,
+    as_place,
     log_path,
-    own_book_path,
+    own_book_place,
     read_settings,
     write_settings,
 )
@@ -50,13 +52,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 when all went well, 1 when the server did not start, 2 for a wrong word or a port in use.
+        0 when all went well, 1 when the server did not start, 2 for a wrong word, a shared address
+        without its password, or a port in use.
     """
     asked = _parser().parse_args(arguments)
+    book = own_book_place() if asked.book is None else as_place(asked.book)
+    wrong = _what_is_wrong_with(book)
+    if wrong:
+        sys.stderr.write(f"{wrong}\n")
+        return 2
     if asked.book is not None:
-        os.environ[BOOK_VARIABLE] = str(asked.book.expanduser().resolve())
+        os.environ[BOOK_VARIABLE] = str(book)
         write_settings(Settings("own"))
-    book = own_book_path()
     try:
         claim, ours = running.claim(book, asked.port)
     except running.PortTakenError as fault:
@@ -72,13 +79,28 @@ def main(arguments: Sequence[str] | None = None) -> int:
         claim.give_up()
 
 
+def _what_is_wrong_with(book: Place) -> str:
+    """Give the sentence that refuses a shared address or a missing password; empty for a file."""
+    if isinstance(book, Path):
+        return ""
+    from dashboard.records.addresses import AddressRefused, read_address, read_password
+
+    try:
+        read_address(book)
+        read_password()
+    except AddressRefused as fault:
+        return str(fault)
+    return ""
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="hatchmargin",
         description="What each ball python pairing is expected to earn, from your own book, in your browser. "
         "Nothing leaves this computer.",
     )
-    parser.add_argument("--book", type=Path, help="the file of your book; it is started if there is none")
+    book = "the file of your book, which is started if there is none, or the address of a shared one"
+    parser.add_argument("--book", help=book)
     parser.add_argument("--port", type=_port, help=f"port on this computer (usually {running.USUAL_PORT})")
     parser.add_argument("--no-browser", action="store_true", help="only print the address")
     parser.add_argument("--version", action="version", version=f"hatchmargin {_version()}")
@@ -98,20 +120,21 @@ def _version() -> str:
         return "(not installed)"
 
 
-def _serve(claim: running.Claim, book: Path, *, browser: bool) -> int:
+def _serve(claim: running.Claim, book: Place, *, browser: bool) -> int:
     """Run the server until it ends or the breeder stops it; all it prints goes to the log."""
     for name in (signal.SIGTERM, getattr(signal, "SIGHUP", None)):
         if name is not None:
             signal.signal(name, _stop)
     with _open_log() as log:
         command = _command(claim.port)  # our own words only, no shell
-        server = subprocess.Popen(command, stdout=log, stderr=log, env=_environment())  # noqa: S603
+        server = subprocess.Popen(command, stdout=log, stderr=log, env=_environment(claim.port))  # noqa: S603
         try:
             if not _came_up(server, claim.port):
                 sys.stderr.write(f"Hatchmargin did not start. What went wrong is in {log_path()}\n")
                 return 1
             _say(f"Hatchmargin: {claim.url}")
-            _say(f"Your book:   {book}" + ("" if book.exists() else " (not started yet)"))
+            there = not isinstance(book, Path) or book.exists()
+            _say(f"Your book:   {book}" + ("" if there else " (not started yet)"))
             if read_settings().open_book == "demo":
                 _say("Open now:    the demo book, in which everything is invented")
             _say("Stop it with Ctrl+C.")
@@ -133,10 +156,10 @@ def _command(port: int) -> list[str]:
     return [sys.executable, "-P", "-m", "streamlit", "run", str(_PACKAGE / "app.py"), *flags]
 
 
-def _environment() -> dict[str, str]:
+def _environment(port: int) -> dict[str, str]:
     known = os.environ.get("PYTHONPATH", "")
     paths = [str(_PACKAGE.parent), *([known] if known else [])]
-    return {**os.environ, "PYTHONPATH": os.pathsep.join(paths)}
+    return {**os.environ, "PYTHONPATH": os.pathsep.join(paths), running.PORT_VARIABLE: str(port)}
 
 
 def _open_log() -> IO[bytes]:

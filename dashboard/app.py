@@ -65,6 +65,10 @@ def _run(chosen: Any) -> None:
     """Run the page; if it breaks, say so in plain words and put the trace in the log."""
     try:
         chosen.run()
+    except BookError as fault:  # such as a server that went away in the midst of a page
+        st.title("The book can’t be reached just now")
+        draw(note("none", f"{strong('Nothing was changed.')} {esc(fault)}"), "unreachable")
+        st.button("Try again", type="primary")
     except Exception:  # noqa: BLE001 - whatever a page raises, its trace belongs in the log, not on screen
         _LOG.exception("the page %s broke", chosen.url_path)
         with st.container(key="broken"):
@@ -92,10 +96,10 @@ def _refused(fault: BookError) -> None:
             session.put_demo_aside()
             st.rerun()
         return
-    copy = newest_sound(session.book_path()) if isinstance(fault, BookDamaged) else None
+    copy = newest_sound(session.book_place()) if isinstance(fault, BookDamaged) else None
     with st.container(horizontal=True):
         if copy is not None and st.button("Restore the newest back-up", type="primary"):
-            restore(session.book_path(), copy.path)
+            restore(session.book_place(), copy.path)
             session.reopen_book()
             st.rerun()
         if st.button("Open the demo book"):

@@ -12,11 +12,14 @@ import urllib.request
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
+from urllib.parse import urlsplit
 
-from dashboard.home import home_folder
+from dashboard.home import Place, home_folder
 
 ADDRESS: Final = "127.0.0.1"
 USUAL_PORT: Final = 8741
+PORT_VARIABLE: Final = "HATCHMARGIN_PORT"
+_USUAL_SERVER_PORT: Final = 5432
 _STARTING: Final = 25.0  # a program that is not up after this never will be [s]
 
 
@@ -33,23 +36,33 @@ class Claim:
         return f"http://{ADDRESS}:{self.port}"
 
     def give_up(self) -> None:
-        """Take the file away; another start may claim the book."""
+        """Take away the file, and those of books this program turned to; another start may claim them."""
         self.path.unlink(missing_ok=True)
+        for place in home_folder().glob("running-*.json"):
+            found = _read(place)
+            if found is not None and found.port == self.port:
+                place.unlink(missing_ok=True)
 
 
 class PortTakenError(Exception):
     """The port asked for is in use by another program."""
 
 
-def claim(book: Path, port: int | None) -> tuple[Claim, bool]:
+class BookRunsElsewhereError(Exception):
+    """Another program on this computer has the book; its address is in the sentence."""
+
+
+def claim(book: Place, port: int | None, *, taken: bool = False) -> tuple[Claim, bool]:
     """Claim a book, or find the program that has it.
 
     Parameters
     ----------
     book
-        The book's file.
+        The book's file, or the address of a shared book.
     port
         Port asked for; None takes the usual one, or any that is free.
+    taken
+        Whether the port is this program's own already.
 
     Returns
     -------
@@ -67,14 +80,30 @@ def claim(book: Path, port: int | None) -> tuple[Claim, bool]:
         if _answers(found, place):
             return found, False
         place.unlink(missing_ok=True)
-    chosen = _free_port(port)
+    chosen = port if taken and port is not None else _free_port(port)
     try:
         handle = os.open(place, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
     except FileExistsError:
-        return claim(book, port)
+        return claim(book, port, taken=taken)
     with os.fdopen(handle, "w", encoding="utf-8") as file:
         json.dump({"port": chosen, "book": str(book)}, file)
     return Claim(place, chosen), True
+
+
+def follow(book: Place) -> None:
+    """Claim another book for the program that runs this code, which turns to it.
+
+    Raises
+    ------
+    BookRunsElsewhereError
+        If another program on this computer has that book.
+    """
+    own = os.environ.get(PORT_VARIABLE, "")
+    if not own.isdigit():
+        return  # not run by the program: nobody to keep apart
+    found, ours = claim(book, int(own), taken=True)
+    if not ours and found.port != int(own):
+        raise BookRunsElsewhereError(f"Another Hatchmargin on this computer has this book open: {found.url}")
 
 
 def is_up(port: int) -> bool:
@@ -86,9 +115,17 @@ def is_up(port: int) -> bool:
         return False
 
 
-def _claim_path(book: Path) -> Path:
-    name = hashlib.sha256(str(book.resolve()).encode()).hexdigest()[:12]
+def _claim_path(book: Place) -> Path:
+    name = hashlib.sha256(_identity(book).encode()).hexdigest()[:12]
     return home_folder() / f"running-{name}.json"
+
+
+def _identity(book: Place) -> str:
+    """Name one book by its file, or by server and database, whoever the user is."""
+    if isinstance(book, Path):
+        return str(book.resolve())
+    parts = urlsplit(book)
+    return f"{parts.hostname}:{parts.port or _USUAL_SERVER_PORT}{parts.path}"
 
 
 def _read(place: Path) -> Claim | None:

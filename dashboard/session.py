@@ -14,13 +14,16 @@ from dashboard.home import (
     OpenBook,
     Settings,
     demo_book_path,
-    own_book_path,
+    may_start_own_book,
+    own_book_begun,
+    own_book_place,
     put_aside,
     read_settings,
     write_settings,
 )
 from dashboard.jobs.recent import Recent
 from dashboard.records import Book, demo_book, open_book
+from dashboard.records.addresses import Place, read_place
 
 T = TypeVar("T")
 _PAGES: Final = "hatchmargin_pages"
@@ -36,12 +39,18 @@ class NoSuchPageError(ValueError):
 
 @st.cache_resource(show_spinner=False)
 def _book_at(place: str, is_demo: bool) -> Book:  # noqa: FBT001 - cache arguments are positional
-    return demo_book(Path(place)) if is_demo else open_book(Path(place))
+    if is_demo:
+        return demo_book(Path(place))
+    book = open_book(place, start=may_start_own_book())
+    copied = book.back_up_on_start()
+    if copied.problem:
+        tell(copied.problem)
+    return book
 
 
-def book_path() -> Path:
-    """Give the path of the book that is open."""
-    return demo_book_path() if is_demo() else own_book_path()
+def book_place() -> Place:
+    """Give the file or the shared address of the book that is open."""
+    return demo_book_path() if is_demo() else read_place(own_book_place())
 
 
 def is_demo() -> bool:
@@ -68,7 +77,7 @@ def _in_a_window() -> bool:
 
 def own_book_exists() -> bool:
     """Say whether the breeder has a book of their own."""
-    return own_book_path().exists()
+    return own_book_begun()
 
 
 def current_book() -> Book:
@@ -79,7 +88,7 @@ def current_book() -> Book:
     BookError
         If the file is damaged, newer than the program, or can't be made.
     """
-    return _book_at(str(book_path()), is_demo())
+    return _book_at(str(book_place()), is_demo())
 
 
 def open_own_book() -> None:
@@ -110,7 +119,7 @@ def put_demo_aside() -> None:
 
 def reopen_book() -> None:
     """Close the open book and read its file anew, after a restore."""
-    _book_at.clear(str(book_path()), is_demo())
+    _book_at.clear(str(book_place()), is_demo())
     _results().clear()
 
 
@@ -132,7 +141,7 @@ def computed(question: str, make: Callable[[], T], *, parts: Hashable = ()) -> T
         What else the result depends on (a pairing's id, a what-if), as a hashable value.
     """
     book = current_book()
-    inputs = (str(book.path), book.data_version, book.today(), question, parts)
+    inputs = (str(book.place), book.data_version, book.today(), question, parts)
     return cast("T", _results().get(inputs, make))
 
 
@@ -180,6 +189,16 @@ def choose(name: str, value: object) -> None:
 def typed(key: str) -> Any:
     """Give what a widget of this window holds, for the function it calls when it changes."""
     return st.session_state.get(key)
+
+
+def begin_with(key: str, value: object) -> None:
+    """Give a widget of this window its first value, unless it holds one; before it is drawn."""
+    st.session_state.setdefault(key, value)
+
+
+def put(key: str, value: object) -> None:
+    """Set what a widget of this window holds; in a function called by a widget, or before it is drawn."""
+    st.session_state[key] = value
 
 
 def used(key: str) -> str | None:

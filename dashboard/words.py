@@ -12,7 +12,7 @@ from econ.money import CURRENCIES
 THIN: Final = "\u202f"  # thin space that never breaks: thousands and percent
 MINUS: Final = "\u2212"  # the true minus sign
 CANT_SAY: Final = "can't say"
-PAGES: Final = ("Season", "Pairing", "Prices", "Animals", "Genes", "Costs", "Book")
+PAGES: Final = ("Season", "Pairing", "Prices", "Clutch", "Animals", "Genes", "Costs", "Book")
 DEMO_NAME: Final = "Demo book:"
 DEMO_WORDS: Final = "everything in it is invented."
 START_OWN: Final = "Start my own book"
@@ -108,6 +108,13 @@ def needs_words(needed: float | None) -> str:
 def exact(value: float | None, digits: int = 2) -> str:
     """Print an amount from the breeder's own records with all its digits: "1.25"."""
     return num(value, decimals=digits)
+
+
+def own_sum(value: float | None, digits: int = 2) -> str:
+    """Print a sum of the breeder's own records: exact, whole where it is whole: "2 310", "62.50"."""
+    if value is None or not math.isfinite(value):
+        return CANT_SAY
+    return num(value) if value == round(value) else exact(value, digits)
 
 
 def rng(low: float | None, high: float | None, *, show: Callable[[float | None], str] = money) -> str:

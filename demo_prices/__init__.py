@@ -8,7 +8,19 @@ from importlib.resources.abc import Traversable
 AS_OF = "2026-11-20"
 CURRENCY = "EUR"
 NAME = "Demo book"
-FILES = ("animals.csv", "pairings.csv", "prices.csv", "supply.csv")
+FILES = (
+    "animals.csv",
+    "pairings.csv",
+    "clutches.csv",
+    "young.csv",
+    "weights.csv",
+    "gene_tests.csv",
+    "prices.csv",
+    "supply.csv",
+    "exchange_rates.csv",
+    "shows.csv",
+    "spending.csv",
+)
 """Files of the demo in the order in which they are imported."""
 FIGURES_FILE = "figures.csv"
 """The demo breeder's own figures, in place of the defaults."""

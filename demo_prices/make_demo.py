@@ -13,13 +13,20 @@ from random import Random
 
 from demo_prices.scenario import (
     ANIMALS,
+    CLUTCHES,
     FIGURES,
     FIRST,
+    GENE_TESTS,
     LAST,
     LISTINGS,
     PAIRINGS,
     PATHS,
+    RATES,
+    SHOWS,
+    SPENDING,
     SUPPLY,
+    WEIGHTS,
+    YOUNG,
     Listing,
     Row,
 )
@@ -51,13 +58,20 @@ HEADER = """\
 
 
 def main(folder: Path | None = None) -> None:
-    """Write the five files of the demo into a folder (this one if none is given)."""
+    """Write the files of the demo into a folder (this one if none is given)."""
     place = folder or Path(__file__).parent
     for name, heads, rows in (
         ("prices.csv", _PRICE_HEADS, price_rows(Random(SEED))),
         ("supply.csv", ("date", "what", "offered"), supply_rows(Random(SEED + 1))),
         ("animals.csv", _ANIMAL_HEADS, animal_rows()),
-        ("pairings.csv", ("season", "sire", "dam", "planned", "note"), PAIRINGS),
+        ("pairings.csv", _PAIRING_HEADS, PAIRINGS),
+        ("clutches.csv", _CLUTCH_HEADS, CLUTCHES),
+        ("young.csv", _YOUNG_HEADS, young_rows()),
+        ("weights.csv", ("animal", "date", "grams"), WEIGHTS),
+        ("gene_tests.csv", ("animal", "date", "gene", "result", "fee", "currency", "note"), GENE_TESTS),
+        ("shows.csv", _SHOW_HEADS, SHOWS),
+        ("spending.csv", ("date", "kind", "for", "amount", "currency", "animal", "note"), SPENDING),
+        ("exchange_rates.csv", ("date", "currency", "rate"), RATES),
         ("figures.csv", ("figure", "value"), FIGURES),
     ):
         (place / name).write_bytes(as_file(heads, rows))
@@ -69,6 +83,17 @@ _PRICE_HEADS = (
 )  # fmt: skip
 _ANIMAL_HEADS = (
     "name", "sex", "what", "hatched", "paid", "currency", "status", "sire", "dam", "note"
+)  # fmt: skip
+_PAIRING_HEADS = ("season", "sire", "dam", "planned", "introduced", "locked", "note")
+_CLUTCH_HEADS = (
+    "pairing", "clutch", "laid", "fertile eggs", "infertile eggs", "hatched on", "hatched", "note"
+)  # fmt: skip
+_YOUNG_HEADS = (
+    "name", "sex", "what", "status", "clutch", "fed since", "asked", "asked currency", "sold for",
+    "sold currency", "sold on", "sold where", "note",
+)  # fmt: skip
+_SHOW_HEADS = (
+    "show", "first day", "days", "place", "table fee", "travel", "currency", "going", "note"
 )  # fmt: skip
 
 
@@ -134,6 +159,13 @@ def supply_rows(draw: Random) -> list[Row]:
 def animal_rows() -> tuple[Row, ...]:
     """Invented animals with the currency of what was paid."""
     return tuple((*row[:5], "EUR", *row[5:]) for row in ANIMALS)
+
+
+def young_rows() -> tuple[Row, ...]:
+    """Invented hatchlings with the currency of what was asked and paid."""
+    return tuple(
+        (*row[:7], "EUR" if row[6] else "", row[7], "EUR" if row[7] else "", *row[8:]) for row in YOUNG
+    )
 
 
 def years_since(on: date) -> float:

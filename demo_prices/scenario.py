@@ -137,7 +137,17 @@ Row = tuple[str, ...]
 
 ANIMALS: tuple[Row, ...] = (
     # name, sex, what, hatched, paid, status, sire, dam, note
-    ("Basalt", "male", "pastel clown", "2023-07-19", "540.00", "breeding", "", "", "eager, feeds on anything"),
+    (
+        "Basalt",
+        "male",
+        "pastel clown",
+        "2023-07-19",
+        "540.00",
+        "breeding",
+        "",
+        "",
+        "eager, feeds on anything",
+    ),
     ("Flint", "male", "banana (from sire) het pied", "2023-08-02", "260.00", "breeding", "", "", ""),
     ("Juniper", "male", "mojave enchi", "2022-09-11", "150.00", "breeding", "", "", ""),
     ("Sorrel", "male", "leopard het desert ghost het clown", "2024-06-28", "330.00", "breeding", "", "", ""),
@@ -155,17 +165,103 @@ ANIMALS: tuple[Row, ...] = (
 """Invented animals."""
 
 PAIRINGS: tuple[Row, ...] = (
-    # season, sire, dam, planned, note
-    ("2027", "Basalt", "Tansy", "yes", ""),
-    ("2027", "Flint", "Marl", "yes", "banana sons are wanted"),
-    ("2027", "Basalt", "Bramble", "yes", "does she carry clown?"),
-    ("2027", "Juniper", "Onyx", "yes", ""),
-    ("2027", "Sorrel", "Yarrow", "yes", "the long project"),
-    ("2027", "Cobble", "Schist", "yes", ""),
-    ("2027", "Cobble", "Sedge", "yes", "she wobbles; to be decided"),
-    ("2027", "Cobble", "Gneiss", "yes", ""),
+    # season, sire, dam, planned, put together, locked, note
+    ("2027", "Basalt", "Tansy", "yes", "2026-11-07", "", ""),
+    ("2027", "Flint", "Marl", "yes", "2026-11-08", "2026-11-16", "banana sons are wanted"),
+    ("2027", "Basalt", "Bramble", "yes", "", "", "does she carry clown?"),
+    ("2027", "Juniper", "Onyx", "yes", "", "", ""),
+    ("2027", "Sorrel", "Yarrow", "yes", "", "", "the long project"),
+    ("2027", "Cobble", "Schist", "yes", "", "", ""),
+    ("2027", "Cobble", "Sedge", "yes", "", "", "she wobbles; to be decided"),
+    ("2027", "Cobble", "Gneiss", "yes", "", "", ""),
+    ("2026", "Basalt", "Tansy", "yes", "2025-12-06", "2026-01-18", ""),
+    ("2026", "Flint", "Marl", "yes", "2025-12-13", "2026-02-02", ""),
+    ("2026", "Juniper", "Onyx", "yes", "2026-01-10", "", ""),
+    ("2026", "Cobble", "Schist", "yes", "2025-12-20", "", "she was off food until spring"),
 )
-"""Invented plan."""
+"""Invented plan of the coming season, and what was paired in the one before."""
+
+CLUTCHES: tuple[Row, ...] = (
+    # pairing, which, laid, fertile, infertile, hatched on, hatched, note
+    ("2026 Basalt × Tansy", "1", "2026-05-16", "6", "1", "2026-07-14", "6", ""),
+    ("2026 Flint × Marl", "1", "2026-06-02", "7", "0", "2026-08-01", "6", "one stopped in the last week"),
+    ("2026 Juniper × Onyx", "1", "2026-06-20", "5", "1", "2026-08-19", "5", ""),
+    ("2026 Cobble × Schist", "1", "2026-07-05", "0", "4", "", "0", "none of the four was fertile"),
+)
+"""Invented clutches of 2026."""
+
+_FIRST, _SECOND, _THIRD = "2026 Basalt × Tansy", "2026 Flint × Marl", "2026 Juniper × Onyx"
+YOUNG: tuple[Row, ...] = (
+    # name, sex, what, status, clutch, fed since, asked, sold for, sold on, sold where, note
+    ("Tansy 2026-1", "female", "pastel enchi clown", "held back", _FIRST, "2026-07-29", "", "", "", "", ""),
+    ("Tansy 2026-2", "male", "enchi clown", "sold", _FIRST, "2026-07-30", "210.00", "190.00", "2026-10-04",
+     "show", ""),
+    ("Tansy 2026-3", "male", "clown", "for sale", _FIRST, "2026-08-02", "165.00", "", "", "", ""),
+    ("Tansy 2026-4", "female", "pastel het clown", "sold", _FIRST, "2026-07-29", "75.00", "70.00",
+     "2026-09-20", "online advert", ""),
+    ("Tansy 2026-5", "female", "enchi het clown", "for sale", _FIRST, "2026-08-06", "85.00", "", "", "", ""),
+    ("Tansy 2026-6", "male", "het clown", "for sale", _FIRST, "2026-08-01", "45.00", "", "", "", ""),
+    ("Marl 2026-1", "male", "banana pied", "for sale", _SECOND, "2026-08-17", "690.00", "", "", "", ""),
+    ("Marl 2026-2", "male", "banana het pied", "sold", _SECOND, "2026-08-18", "250.00", "240.00",
+     "2026-10-04", "show", ""),
+    ("Marl 2026-3", "female", "pied", "for sale", _SECOND, "2026-08-20", "420.00", "", "", "", ""),
+    ("Marl 2026-4", "female", "pied", "sold", _SECOND, "2026-08-17", "420.00", "400.00", "2026-11-02",
+     "at the door", ""),
+    ("Marl 2026-5", "female", "het pied", "growing", _SECOND, "", "", "", "", "", "slow to start"),
+    ("Marl 2026-6", "male", "banana pied", "growing", _SECOND, "2026-09-03", "", "", "", "", ""),
+    ("Onyx 2026-1", "male", "mojave lesser", "sold", _THIRD, "2026-09-04", "340.00", "330.00",
+     "2026-11-08", "online advert", ""),
+    ("Onyx 2026-2", "female", "lesser enchi", "for sale", _THIRD, "2026-09-06", "210.00", "", "", "", ""),
+    ("Onyx 2026-3", "female", "mojave enchi", "for sale", _THIRD, "2026-09-05", "190.00", "", "", "", ""),
+    ("Onyx 2026-4", "male", "enchi", "died", _THIRD, "", "", "", "", "", "never fed"),
+    ("Onyx 2026-5", "unsexed", "lesser", "growing", _THIRD, "", "", "", "", "", ""),
+)  # fmt: skip
+"""Invented hatchlings of these clutches."""
+
+WEIGHTS: tuple[Row, ...] = (
+    # animal, day, grams
+    ("Tansy", "2026-10-30", "1840"),
+    ("Marl", "2026-10-30", "2110"),
+    ("Schist", "2026-08-14", "1390"),
+    ("Schist", "2026-10-30", "1520"),
+    ("Tansy 2026-1", "2026-08-30", "92"),
+    ("Tansy 2026-1", "2026-11-01", "214"),
+    ("Tansy 2026-3", "2026-11-01", "188"),
+    ("Tansy 2026-5", "2026-11-01", "171"),
+    ("Marl 2026-1", "2026-11-01", "163"),
+    ("Marl 2026-5", "2026-11-01", "58"),
+    ("Marl 2026-6", "2026-11-01", "109"),
+)
+"""Invented weights."""
+
+GENE_TESTS: tuple[Row, ...] = (
+    # animal, day, gene, result, fee, currency, note
+    ("Yarrow", "2026-03-12", "clown", "one copy", "45.00", "EUR", "shed sent in"),
+)
+"""Invented test of a gene."""
+
+SHOWS: tuple[Row, ...] = (
+    # show, first day, days, place, table fee, travel, currency, going, note
+    ("Autumn show", "2026-10-04", "1", "town hall", "60.00", "35.00", "EUR", "yes", ""),
+    ("Spring show abroad", "2027-03-06", "2", "", "90.00", "140.00", "CHF", "no", "papers to be asked for"),
+)
+"""Invented shows."""
+
+SPENDING: tuple[Row, ...] = (
+    # day, kind, for, amount, currency, animal, note
+    ("2026-03-12", "test", "gene test", "45.00", "EUR", "Yarrow", ""),
+    ("2026-08-17", "veterinarian", "visit, off food", "62.00", "EUR", "Schist", ""),
+    ("2026-09-12", "housing", "thermostat", "119.00", "EUR", "", ""),
+    ("2026-10-02", "feeding", "frozen mice and rats", "184.50", "EUR", "", ""),
+    ("2026-10-04", "show", "table at the autumn show", "60.00", "EUR", "", ""),
+)
+"""Invented spending."""
+
+RATES: tuple[Row, ...] = (
+    # day, currency, rate
+    ("2026-11-01", "CHF", "1.0600"),
+)
+"""Invented exchange rate."""
 
 FIGURES: tuple[tuple[str, str], ...] = (
     ("clutch.laying_chance", "0.88"),

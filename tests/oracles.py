@@ -207,3 +207,63 @@ class SlowClutch:
             for young, chance in self.counts(shares).items():
                 missed += self.laying * weight * chance * float(stats.binom.pmf(0, young, share))
         return 1.0 - missed
+
+
+SlowPairs = tuple[tuple[str, str], ...]
+SlowBelief = Sequence[tuple[SlowPairs, Fraction]]
+
+
+@dataclass(frozen=True)
+class SlowLocus:
+    """One locus: its alleles in the order in which a pair is written, r if it is sex-linked, and the
+    chance of each pair that its egg is not lost."""
+
+    alleles: tuple[str, ...]
+    r: Fraction | None
+    survival: Mapping[tuple[str, str], Fraction]
+
+    def young(
+        self, sire: tuple[str, str], dam: tuple[str, str]
+    ) -> dict[tuple[str, tuple[str, str]], Fraction]:
+        """Chance per egg of each sex and pair; a son's pair at a sex-linked locus is (X, Y)."""
+        found: dict[tuple[str, tuple[str, str]], Fraction] = {}
+        rank = self.alleles.index
+        for sex, own, other in (("male", sire[1], sire[0]), ("female", sire[0], sire[1])):
+            move = Fraction(1, 2) if self.r is None else self.r
+            for from_sire, chance in ((own, 1 - move), (other, move)):
+                for from_dam in dam:
+                    pair = (from_dam, from_sire)
+                    if self.r is None or sex == "female":
+                        pair = tuple(sorted(pair, key=rank))
+                    found[(sex, pair)] = found.get((sex, pair), Fraction(0)) + chance / 4
+        return found
+
+
+def slow_eggs(
+    loci: Sequence[SlowLocus], sire: SlowPairs, dam: SlowPairs
+) -> dict[tuple[str, SlowPairs], Fraction]:
+    """Chance of each sex and whole genotype among the fertile eggs of two known parents that survive."""
+    tables = [locus.young(*pairs) for locus, pairs in zip(loci, zip(sire, dam, strict=True), strict=True)]
+    found: dict[tuple[str, SlowPairs], Fraction] = {}
+    for sex in ("male", "female"):
+        parts = [[(pair, 2 * c) for (who, pair), c in table.items() if who == sex and c] for table in tables]
+        for choice in product(*parts):
+            chance = Fraction(1, 2)
+            for locus, (pair, part) in zip(loci, choice, strict=True):
+                chance *= part * locus.survival[pair]
+            if chance:
+                key = (sex, tuple(pair for pair, _ in choice))
+                found[key] = found.get(key, Fraction(0)) + chance
+    return found
+
+
+def slow_parents(
+    loci: Sequence[SlowLocus], sire: SlowBelief, dam: SlowBelief
+) -> list[tuple[Fraction, dict[tuple[str, SlowPairs], Fraction]]]:
+    """Every joint genotype of two parents: its chance, and what survives of their eggs."""
+    return [(first * second, slow_eggs(loci, one, other)) for one, first in sire for other, second in dam]
+
+
+def slow_numbers(share: Fraction, count: int) -> list[Fraction]:
+    """Chance of each number of hits in a known number of draws, by exact binomials."""
+    return [math.comb(count, k) * share**k * (1 - share) ** (count - k) for k in range(count + 1)]

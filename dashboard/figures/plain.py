@@ -26,7 +26,8 @@ class AnimalLine:
     """One animal: target and name, genes as written, "1.0" or "0.1", dates and status as words.
 
     `marks` are (kind, words) pairs; welfare stands above the name. `read` says how the genes were read
-    where that needs saying.
+    where that needs saying. `weight`, `weighed` and `young` are the newest weight, its day, and how many
+    young are known; empty where a list does not show them.
     """
 
     link: str
@@ -38,6 +39,20 @@ class AnimalLine:
     note: str = ""
     marks: tuple[tuple[str, str], ...] = ()
     read: str = ""
+    weight: str = ""
+    weighed: str = ""
+    young: str = ""
+
+
+@dataclass(frozen=True)
+class MissingLine:
+    """One thing that is missing: what, what that does, which answers it changes, and where it is mended."""
+
+    what: str
+    so: str
+    answers: str
+    mend: str
+    link: str
 
 
 @dataclass(frozen=True)
@@ -82,29 +97,52 @@ class RefusedLine:
 
 
 def animals_table(title: str, reading: str, *, rows: Sequence[AnimalLine]) -> str:
-    """Write the animals of the book in the order given."""
+    """Write the animals of the book in the order given; weights only where one of them has one."""
+    weights = any(r.weight for r in rows)
     columns = (
         Column("Animal", 24),
-        Column("Genes, as written", 34),
-        Column("Sex", 8),
-        Column("Hatched", 14),
-        Column("Status", 20),
+        Column("Genes, as written", 32 if weights else 34),
+        Column("Sex", 7 if weights else 8),
+        Column("Hatched", 12 if weights else 14),
+        *((Column("Weight", 12),) if weights else ()),
+        Column("Status", 13 if weights else 20),
     )
-    return heading(title, reading) + table(title, columns, rows=[_animal_row(r) for r in rows])
+    return heading(title, reading) + table(
+        title, columns, rows=[_animal_row(r, weights=weights) for r in rows]
+    )
 
 
-def _animal_row(r: AnimalLine) -> str:
+def _animal_row(r: AnimalLine, *, weights: bool) -> str:
     above = "".join(f"<div>{mark(kind, words)}</div>" for kind, words in r.marks if kind == "welfare")
     below = "".join(f"<div>{mark(kind, words)}</div>" for kind, words in r.marks if kind != "welfare")
+    weight = f'<span class="one-line">{esc(r.weight)}</span>' + sub(r.weighed)
+    share = 3 if weights else 2
     name = link(r.name, r.link, strong=True) if r.link else strong(r.name)
     cells = (
         name_cell(above + name + sub(r.note) + below),
         cell(esc(r.genes) + sub(r.read), label="Genes"),
-        cell(esc(r.sexes), label="Sex", phone=2),
-        cell(f'<span class="one-line">{esc(r.hatched)}</span>', label="Hatched", phone=2),
-        cell(esc(r.status), label="Status", phone=2),
+        cell(esc(r.sexes), label="Sex", phone=share),
+        cell(f'<span class="one-line">{esc(r.hatched)}</span>', label="Hatched", phone=share),
+        *((cell(weight, label="Weight", phone=3),) if weights else ()),
+        cell(esc(r.status) + sub(r.young), label="Status", phone=share),
     )
     return row(cells)
+
+
+def missing_table(title: str, reading: str, *, rows: Sequence[MissingLine]) -> str:
+    """Write what is missing, which answers it changes, and a link to where it is mended."""
+    columns = (Column("What is missing", 62), Column("Changes", 19), Column("Mend it", 19))
+    body = [
+        row(
+            (
+                name_cell(f"{strong(r.what)} {sub(r.so)}"),
+                cell(esc(r.answers), label="Changes", phone=3),
+                cell(link(r.mend, r.link), label="Mend it", phone=3),
+            )
+        )
+        for r in rows
+    ]
+    return heading(title, reading) + table(title, columns, rows=body)
 
 
 def genes_table(title: str, reading: str, *, rows: Sequence[GeneLine]) -> str:
@@ -166,6 +204,14 @@ def facts_table(name: str, rows: Sequence[tuple[str, str]], *, plain: bool = Fal
     return table(name, columns, rows=body, look="compact")
 
 
+def facts_html(name: str, rows: Sequence[tuple[str, str]]) -> str:
+    """Write a short list of pairs that are HTML already, made by the functions of `markup`."""
+    columns = (Column("What", 30), Column("Answer", 70))
+    return table(
+        name, columns, rows=[row((name_cell(what), cell(answer))) for what, answer in rows], look="compact"
+    )
+
+
 @dataclass(frozen=True)
 class ActionLine:
     """One row that can be acted on: what it is, what is known of it, and (words, target) pairs.
@@ -183,10 +229,15 @@ class ActionLine:
     marks: tuple[tuple[str, str], ...] = ()
 
 
-def action_table(title: str, reading: str, *, heads: tuple[str, str, str], rows: Sequence[ActionLine]) -> str:
-    """Write rows with what can be done to each: planned pairings, changes, back-ups."""
+def action_table(
+    title: str, reading: str, *, heads: tuple[str, str, str], rows: Sequence[ActionLine], figure: str = ""
+) -> str:
+    """Write rows with what can be done to each: planned pairings, changes, back-ups.
+
+    `figure` is HTML of this package that stands between the title and the rows.
+    """
     columns = (Column(heads[0], 46), Column(heads[1], 26), Column(heads[2], 28))
-    head = heading(title, reading, spaced=True)
+    head = heading(title, reading, spaced=True) + figure
     return head + table(title, columns, rows=[_action_row(r) for r in rows])
 
 

@@ -3,85 +3,49 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
-from functools import lru_cache
+from typing import Final, Literal
 
+from dashboard.jobs.animal_reading import AnimalHarm, Reading, plain_words, reading_of, with_name
 from dashboard.jobs.valuation import Harm, hatch_looks
 from dashboard.jobs.which_season import next_season
 from dashboard.records import AnimalRecord, Book, PairingRecord
-from dashboard.records.spreadsheets.cells import read_day
-from econ.money import from_minor, to_minor
-from genetics import (
-    Animal,
-    Catalogue,
-    HealthNote,
-    NotationError,
-    NotWritable,
-    PairingError,
-    Sex,
-    read_animal,
-    write_animal,
-)
+from dashboard.records.kinds import WEIGHTS, WeightRecord
+from genetics import Catalogue, NotationError, PairingError, Sex
 
-GONE = ("sold", "died")
+__all__ = [
+    "GONE",
+    "GROUPS",
+    "AnimalHarm",
+    "AnimalRow",
+    "AnimalsAnswer",
+    "Group",
+    "PairingRow",
+    "Reading",
+    "animals_answer",
+    "reading_of",
+    "sex_numbers",
+    "with_name",
+]
+
+GONE: Final = ("sold", "died")
 """States of animals that are no longer with the breeder."""
 
-
-@dataclass(frozen=True)
-class AnimalHarm:
-    """A health note that concerns an animal.
-
-    Attributes
-    ----------
-    gene
-        Gene or compound it belongs to.
-    note
-        The note, with its source.
-    itself
-        True if the animal may have the harm itself; False if only young of it can.
-    """
-
-    gene: str
-    note: HealthNote
-    itself: bool
-
-
-@dataclass(frozen=True)
-class Reading:
-    """How the text of an animal was read.
-
-    Attributes
-    ----------
-    written
-        What was understood, written back in the trade's words; empty for a normal animal.
-    assumed
-        What was assumed, in sentences.
-    harms
-        Health notes, those of the animal itself first.
-    fault
-        Why it can't be read, as a sentence; empty if it can.
-    """
-
-    written: str
-    assumed: tuple[str, ...]
-    harms: tuple[AnimalHarm, ...]
-    fault: str = ""
-
-    @property
-    def words(self) -> str:
-        """What was understood, "normal" for an animal without a known gene."""
-        return self.written or "normal"
+Group = Literal["breeders", "young", "gone"]
+GROUPS: Final[tuple[Group, ...]] = ("breeders", "young", "gone")
+_GROWN: Final = ("breeding", "resting")
 
 
 @dataclass(frozen=True)
 class AnimalRow:
-    """One animal, and how it was read."""
+    """One animal, how it was read, its newest weight, and how many of its young the book holds."""
 
     animal: AnimalRecord
     reading: Reading
+    weight: WeightRecord | None = None
+    young: int = 0
 
     @property
     def gone(self) -> bool:
@@ -89,9 +53,18 @@ class AnimalRow:
         return self.animal.status in GONE
 
     @property
+    def group(self) -> Group:
+        """Where it is listed: gone, young of a clutch of this book until it breeds, or a breeder."""
+        if self.gone:
+            return "gone"
+        hatchling = self.animal.clutch_id is not None and self.animal.status not in _GROWN
+        return "young" if hatchling else "breeders"
+
+    @property
     def read_otherwise(self) -> bool:
         """Whether it is understood in other words than it was written, their order aside."""
-        return bool(self.reading.written) and _plain(self.reading.written) != _plain(self.animal.text)
+        written = self.reading.written
+        return bool(written) and plain_words(written) != plain_words(self.animal.text)
 
 
 @dataclass(frozen=True)
@@ -108,6 +81,11 @@ class PairingRow:
         """Name of the pairing: sire × dam."""
         return f"{self.sire.name} × {self.dam.name}"
 
+    @property
+    def gone(self) -> tuple[AnimalRecord, ...]:
+        """Those of the two that were sold or have died."""
+        return tuple(animal for animal in (self.sire, self.dam) if animal.status in GONE)
+
 
 @dataclass(frozen=True)
 class AnimalsAnswer:
@@ -123,6 +101,8 @@ class AnimalsAnswer:
         Pairings of the season, in the order they were entered.
     today
         Day the book counts as today.
+    clutches
+        Names of the clutches of the book by their numbers, newest season first.
     """
 
     rows: tuple[AnimalRow, ...]
@@ -130,6 +110,7 @@ class AnimalsAnswer:
     seasons: tuple[int, ...]
     pairings: tuple[PairingRow, ...]
     today: date
+    clutches: Mapping[int, str]
 
     @property
     def here(self) -> tuple[AnimalRow, ...]:
@@ -141,17 +122,38 @@ class AnimalsAnswer:
         """How many pairings stand in the plan of the season."""
         return sum(row.pairing.planned for row in self.pairings)
 
+    @property
+    def doubled(self) -> tuple[tuple[AnimalRecord, int], ...]:
+        """Females that stand in the plan of the season more than once, and how often."""
+        times = Counter(row.dam.id for row in self.pairings if row.pairing.planned)
+        named = {row.dam.id: row.dam for row in self.pairings}
+        return tuple((named[id_], count) for id_, count in times.items() if count > 1)
+
+    def of(self, group: Group) -> tuple[AnimalRow, ...]:
+        """Animals of one group, by name."""
+        return tuple(row for row in self.rows if row.group == group)
+
     def sexes(self) -> tuple[int, int, int]:
-        """Males, females and unsexed animals that are here."""
-        return sex_numbers(row.animal for row in self.here)
+        """Males, females and unsexed animals among those that are here and no young of a clutch."""
+        return sex_numbers(row.animal for row in self.of("breeders"))
+
+    def parents(self, sex: Sex) -> tuple[AnimalRecord, ...]:
+        """Animals of one sex that may be a parent, those that are gone last."""
+        return tuple(row.animal for row in self.rows if row.animal.sex is sex)
+
+    @property
+    def newest(self) -> AnimalRecord | None:
+        """The animal that was entered last."""
+        return max((row.animal for row in self.rows), key=lambda animal: animal.id, default=None)
 
     def status_count(self, status: str) -> int:
         """How many animals have this status."""
         return sum(row.animal.status == status for row in self.rows)
 
     def could_be(self, sex: Sex) -> tuple[AnimalRecord, ...]:
-        """Animals of one sex that are here, by name."""
-        return tuple(row.animal for row in self.here if row.animal.sex is sex)
+        """Animals of one sex that are here: breeders by name, then the young."""
+        rows = (*self.of("breeders"), *self.of("young"))
+        return tuple(row.animal for row in rows if row.animal.sex is sex)
 
 
 def sex_numbers(animals: Iterable[AnimalRecord]) -> tuple[int, int, int]:
@@ -173,7 +175,16 @@ def animals_answer(book: Book, season: int | None = None, *, catalogue: Catalogu
         The genes.
     """
     animals = book.animals()
-    rows = [AnimalRow(animal, reading_of(animal.text, animal.sex, catalogue)) for animal in animals]
+    weights, young = newest_weights(book.rows(WEIGHTS)), _young(animals)
+    rows = [
+        AnimalRow(
+            animal,
+            reading_of(animal.text, animal.sex, catalogue),
+            weight=weights.get(animal.id),
+            young=young[animal.id],
+        )
+        for animal in animals
+    ]
     by_id = {animal.id: animal for animal in animals}
     pairings = book.pairings()
     seasons = tuple(sorted({pairing.season for pairing in pairings}, reverse=True))
@@ -188,6 +199,26 @@ def animals_answer(book: Book, season: int | None = None, *, catalogue: Catalogu
             if pairing.season == chosen
         ),
         today=book.today(),
+        clutches=_clutches(book),
+    )
+
+
+def _clutches(book: Book) -> dict[int, str]:
+    herd = book.herd()
+    names = {number: herd.clutch_name(number) for number in herd.clutches}
+    seasons = {number: herd.pairings[clutch.pairing_id].season for number, clutch in herd.clutches.items()}
+    return {number: names[number] for number in sorted(names, key=lambda n: (-seasons[n], names[n]))}
+
+
+def newest_weights(weights: Sequence[WeightRecord]) -> Mapping[int, WeightRecord]:
+    """Newest weight of each animal, by the animal's number."""
+    return {weight.animal_id: weight for weight in sorted(weights, key=lambda weight: weight.on)}
+
+
+def _young(animals: Sequence[AnimalRecord]) -> Counter[int]:
+    """How many animals of the book each one is a parent of."""
+    return Counter(
+        parent for animal in animals for parent in (animal.sire_id, animal.dam_id) if parent is not None
     )
 
 
@@ -199,67 +230,3 @@ def _pairing_row(
     except (NotationError, PairingError):
         harms = ()  # why it can't be read stands beside the animal
     return PairingRow(pairing, sire, dam, harms)
-
-
-@lru_cache(maxsize=5_000)
-def reading_of(text: str, sex: Sex, catalogue: Catalogue) -> Reading:
-    """How a text is read with these genes; a text that can't be read gives a reading with a fault."""
-    try:
-        animal = read_animal(text, catalogue, sex=sex)
-    except (NotationError, PairingError) as fault:
-        return Reading("", (), (), str(fault))
-    return Reading(_written(animal, catalogue), animal.notes, harms_of(animal, catalogue))
-
-
-def _written(animal: Animal, catalogue: Catalogue) -> str:
-    try:
-        return write_animal(animal, catalogue)
-    except NotWritable:
-        return " ".join(str(trait) for trait in animal.traits(catalogue))
-
-
-def harms_of(animal: Animal, catalogue: Catalogue) -> tuple[AnimalHarm, ...]:
-    """Health notes of an animal's own look, and those its genes can bring to its young."""
-    itself: dict[tuple[str, str], AnimalHarm] = {}
-    young: dict[tuple[str, str], AnimalHarm] = {}
-    for factor in animal.belief:
-        for pairs, _ in factor.table:
-            for locus_id, pair in zip(factor.loci, pairs, strict=True):
-                for note, name in catalogue.locus(locus_id).look(pair).notes:
-                    itself[(name, note.id)] = AnimalHarm(name, note, itself=True)
-                for gene in catalogue.locus(locus_id).genes:
-                    if gene.name in pair:
-                        notes = {(gene.name, note.id): note for note in gene.health}
-                        young |= {key: AnimalHarm(key[0], note, itself=False) for key, note in notes.items()}
-    return (*itself.values(), *(harm for key, harm in young.items() if key not in itself))
-
-
-def _plain(text: str) -> list[str]:
-    return sorted(text.casefold().replace(",", " ").split())
-
-
-def with_name(text: str, word: str, name: str) -> str:
-    """Text with a name in place of the first word that could not be read; unchanged if it isn't there."""
-    place = text.casefold().find(word.casefold()) if word else -1
-    return text if place < 0 else text[:place] + name + text[place + len(word) :]
-
-
-def day_of(text: str) -> date | None:
-    """Day as it was typed, such as 2024-05-30; None for an empty text.
-
-    Raises
-    ------
-    CellRefused
-        If it is no date, or one that can be read in two ways; the text says why.
-    """
-    return read_day(text, "") if text.strip() else None
-
-
-def paid_minor(amount: float | None, currency: str) -> int | None:
-    """Price paid in smallest units of the currency; raises `BadAmount` for too many decimals."""
-    return None if amount is None else to_minor(Decimal(repr(amount)), currency)
-
-
-def paid_amount(minor: int | None, currency: str) -> float | None:
-    """Price paid in whole units of the currency; None where none is known."""
-    return None if minor is None else from_minor(minor, currency)

@@ -7,7 +7,8 @@ from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from dashboard.records import Book, ImportReceipt
+from dashboard.records import Book, ImportReceipt, NotStored
+from dashboard.records.packages import PackageTrial
 from dashboard.records.spreadsheets import (
     FIELDS,
     DateOrder,
@@ -15,11 +16,14 @@ from dashboard.records.spreadsheets import (
     DryRun,
     FileRefused,
     Guess,
+    Progress,
     TableKind,
     sniff,
 )
-from dashboard.records.spreadsheets.grid import decode, sheet_lines, text_lines
-from dashboard.records.spreadsheets.headers import match_columns
+from dashboard.records.spreadsheets.grid import decode, text_lines
+from dashboard.records.spreadsheets.guess import with_heads
+from dashboard.records.spreadsheets.package_in import is_package
+from dashboard.records.spreadsheets.workbooks import sheet_lines
 
 FALLBACK_KINDS = ("asked", "sold")
 FALLBACK_STAGES = ("hatchling", "grown", "proven breeder")
@@ -41,6 +45,8 @@ class Wishes:
         (name of a field, position of its column from 0, or None for "not in this file") pairs.
     empty_kind, empty_stage
         What rows without a word for it count as.
+    by_month
+        Whether columns headed by months are read as such.
     """
 
     kind: TableKind | None = None
@@ -51,6 +57,7 @@ class Wishes:
     columns: tuple[tuple[str, int | None], ...] = ()
     empty_kind: str | None = None
     empty_stage: str | None = None
+    by_month: bool | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,7 +94,9 @@ def digest(data: bytes) -> Hashable:
     return hashlib.sha256(data).hexdigest()
 
 
-def try_file(book: Book, data: bytes, wishes: Wishes = Wishes()) -> Trial:
+def try_file(
+    book: Book, data: bytes, wishes: Wishes = Wishes(), *, on_progress: Progress | None = None
+) -> Trial:
     """Read a file as the breeder wishes and try it against the book; nothing is stored.
 
     Parameters
@@ -98,15 +107,60 @@ def try_file(book: Book, data: bytes, wishes: Wishes = Wishes()) -> Trial:
         The file's bytes: CSV text or an XLSX workbook.
     wishes
         What the breeder says of it.
+    on_progress
+        Told how many lines are done, of how many; whatever it raises ends the trial.
     """
     try:
         guess = guess_of(data, wishes)
     except FileRefused as fault:
         return Trial(None, None, str(fault))
     try:
-        return Trial(guess, book.try_file(data, guess))
+        return Trial(guess, book.try_file(data, guess, on_progress=on_progress))
     except FileRefused as fault:
         return Trial(guess, None, str(fault))
+
+
+def try_text(
+    book: Book, text: str, wishes: Wishes = Wishes(), *, on_progress: Progress | None = None
+) -> Trial:
+    """Try cells that were pasted from a spreadsheet, as `try_file` tries a file.
+
+    Parameters
+    ----------
+    book
+        The records.
+    text
+        Lines of cells parted by tabs (or as in a CSV file), heads in the first.
+    wishes, on_progress
+        As for `try_file`.
+    """
+    return try_file(book, text_as_file(text), wishes, on_progress=on_progress)
+
+
+def text_as_file(text: str) -> bytes:
+    """Pasted cells as the bytes of a text file."""
+    return text.encode("utf-8", "replace")
+
+
+@dataclass(frozen=True, eq=False)
+class WholeTrial:
+    """A package of a whole book as it would come in; None and a sentence if it can't."""
+
+    trial: PackageTrial | None
+    fault: str = ""
+
+
+def holds_whole_book(data: bytes) -> bool:
+    """Whether a file is a package of tables rather than one table."""
+    return is_package(data)
+
+
+def try_package(book: Book, data: bytes, *, on_progress: Progress | None = None) -> WholeTrial:
+    """Try a package of a whole book; nothing is stored. Arguments as for `try_file`."""
+    try:
+        return WholeTrial(book.try_package(data, on_progress=on_progress))
+    except (FileRefused, NotStored) as fault:
+        return WholeTrial(None, str(fault))
 
 
 def guess_of(data: bytes, wishes: Wishes) -> Guess:
@@ -124,9 +178,11 @@ def guess_of(data: bytes, wishes: Wishes) -> Guess:
         guess = _split_anew(data, guess, wishes)
     changed: dict[str, Any] = {
         name: getattr(wishes, name)
-        for name in ("date_order", "decimal", "empty_kind", "empty_stage")
+        for name in ("date_order", "decimal", "empty_kind", "empty_stage", "by_month")
         if getattr(wishes, name) is not None
     }
+    if not guess.months:
+        changed.pop("by_month", None)
     return replace(guess, columns=_columns(guess, wishes.columns), **changed)
 
 
@@ -137,17 +193,7 @@ def _split_anew(data: bytes, guess: Guess, wishes: Wishes) -> Guess:
     lines = sheet_lines(data, sheet) if guess.sheets else text_lines(decode(data, guess.encoding), separator)
     if not lines:
         raise FileRefused(f"The sheet “{sheet}” holds no rows." if sheet else "The file holds no rows.")
-    head = lines[0]
-    return replace(
-        guess,
-        separator=separator,
-        sheet=sheet,
-        headers=tuple(str(cell) for cell in head.cells),
-        header_line=head.number,
-        columns=match_columns(head.cells, guess.kind),
-        date_order="",
-        decimal="",
-    )
+    return with_heads(replace(guess, separator=separator, sheet=sheet), lines)
 
 
 def _columns(guess: Guess, wished: Sequence[tuple[str, int | None]]) -> Mapping[str, int]:
@@ -177,8 +223,12 @@ def likely_kind(data: bytes, kinds: Sequence[TableKind]) -> TableKind:
     return found if found in kinds else kinds[0]
 
 
-def add_good_rows(book: Book, trial: Trial, name: str) -> ImportReceipt:
+def add_good_rows(
+    book: Book, trial: Trial, name: str, *, on_progress: Progress | None = None
+) -> ImportReceipt:
     """Add the good rows of a tried file in one step, after a copy of the book was put aside.
+
+    Whatever `on_progress` raises ends it, and nothing is stored.
 
     Raises
     ------
@@ -189,7 +239,7 @@ def add_good_rows(book: Book, trial: Trial, name: str) -> ImportReceipt:
     """
     if trial.run is None:
         raise FileRefused(trial.fault)
-    return book.add_file(trial.run, name)
+    return book.add_file(trial.run, name, on_progress=on_progress)
 
 
 def with_wishes(wishes: Wishes, changed: Mapping[str, Any], columns: Mapping[str, int | None]) -> Wishes:
@@ -209,6 +259,6 @@ def with_wishes(wishes: Wishes, changed: Mapping[str, Any], columns: Mapping[str
     """
     if "separator" in changed or "sheet" in changed:
         kept = {name: changed[name] for name in ("separator", "sheet") if name in changed}
-        return replace(wishes, columns=(), date_order=None, decimal=None, **kept)
+        return replace(wishes, columns=(), date_order=None, decimal=None, by_month=None, **kept)
     said = {**dict(wishes.columns), **columns}
     return replace(wishes, columns=tuple(said.items()), **changed)

@@ -11,7 +11,7 @@ from dashboard.jobs.recent import Recent, number_of
 from dashboard.records import AnimalRecord, Book, Unreadable
 from dashboard.records.kinds import CLUTCHES, FURTHER_SIRES, GENE_TESTS, GeneTestRecord
 from econ.assumptions import Assumptions
-from genetics import Animal, Catalogue, NotWritable, Sex, write_animal
+from genetics import Animal, Catalogue, NotWritable, Sex, read_animal, write_animal
 from genetics.pedigrees.conflicts import Conflict
 from genetics.pedigrees.explain import Why, why
 from genetics.pedigrees.knowledge import Knowledge, know
@@ -32,7 +32,12 @@ _ANSWERS: Mapping[str, TestAnswer] = {
     "two copies": "two copies",
     "at least one copy": "carries",
 }
+Herd = tuple[tuple[WrittenAnimal, ...], tuple[str, ...], tuple[Litter, ...]]
+"""Animals as the pedigree takes them, names of those that can't be read, clutches of several sires."""
+
+_herds: Recent[Herd] = Recent(6)
 _known: Recent[BookKnowledge] = Recent(6)
+_beliefs: Recent[Animal] = Recent(2000)
 _latest: dict[str, Knowledge] = {}
 
 
@@ -110,22 +115,25 @@ class AnimalKnown:
 def knowledge_of(book: Book) -> BookKnowledge:
     """What is known of all animals of a book; an edit reckons anew only what it touches."""
     catalogue = catalogue_of(book)
-    animals = book.animals()
-    tests = book.rows(GENE_TESTS)
-    rows, unread = _written(book, animals, tests)
-    litters = _open_litters(book, animals)
-    key = (str(book.path), rows, litters, number_of(catalogue))
+    place = str(book.place)
+
+    def read() -> Herd:
+        animals = book.animals()
+        rows, unread = _written(book, animals, book.rows(GENE_TESTS))
+        return rows, unread, _open_litters(book, animals)
+
+    rows, unread, litters = _herds.get((place, book.data_version, number_of(catalogue)), read)
 
     def make() -> BookKnowledge:
         try:
             collection = collection_of(rows, catalogue, litters=litters)
-            found = know(collection, catalogue, previous=_latest.get(str(book.path)))
+            found = know(collection, catalogue, previous=_latest.get(place))
         except PedigreeError as fault:
             return BookKnowledge(None, unread, str(fault))
-        _latest[str(book.path)] = found
+        _latest[place] = found
         return BookKnowledge(found, unread)
 
-    return _known.get(key, make)
+    return _known.get((place, rows, litters, number_of(catalogue)), make)
 
 
 def _written(
@@ -264,8 +272,20 @@ def _words(animal: Animal, catalogue: Catalogue) -> str:
 
 
 def known_belief(book: Book, animal: AnimalRecord) -> Animal | None:
-    """What is known of an animal, as a clutch takes it; None where nothing more is known than is written."""
+    """What is known of an animal, as a clutch takes it; None where its text can't be read.
+
+    An animal that is not sexed yet is taken as it is written.
+    """
     found = knowledge_of(book)
-    if found.knowledge is None or animal.name in found.unread:
+    if found.knowledge is None or animal.name in found.unread or animal.sex is Sex.UNSEXED:
         return None
-    return found.knowledge.animal(animal.name).animal
+    knowledge = found.knowledge
+    return _beliefs.get((number_of(knowledge), animal.name), lambda: knowledge.animal(animal.name).animal)
+
+
+def known_otherwise(book: Book, animal: AnimalRecord) -> str:
+    """What is known of an animal in the trade's words where that differs from what is written; else empty."""
+    belief, catalogue = known_belief(book, animal), catalogue_of(book)
+    if belief is None or belief == read_animal(animal.text, catalogue, sex=animal.sex):
+        return ""
+    return _words(belief, catalogue)

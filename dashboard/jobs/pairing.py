@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from dashboard.jobs.currencies import animals_at_home
+from dashboard.jobs.knowledge import known_belief
 from dashboard.jobs.market import market_of, supplies_of
 from dashboard.jobs.season import (
     couple_of,
@@ -193,9 +194,12 @@ def _couple(book: Book, choice: Parents, pairing: PairingRecord | None, ids: tup
     count = females_with(choice.pairings, *ids)
     if pairing is not None:
         return couple_of(book, pairing, animals, females=count)
+    sire, dam = (animals[id_] if id_ in animals else book.animal(id_) for id_ in ids)
     return Couple(
-        sire=animals[ids[0]] if ids[0] in animals else book.animal(ids[0]),
-        dam=animals[ids[1]] if ids[1] in animals else book.animal(ids[1]),
+        sire=sire,
+        dam=dam,
+        sire_known=known_belief(book, sire),
+        dam_known=known_belief(book, dam),
         season=choice.season,
         females=count,
         assumptions=Assumptions(book.assumptions()),

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from dashboard.jobs.currencies import animals_at_home
+from dashboard.jobs.knowledge import known_belief
 from dashboard.jobs.market import SupplyBook, market_of, supplies_of
 from dashboard.jobs.valuation import Couple, NoPrices, Valued, value_couple
 from dashboard.jobs.which_season import next_season
@@ -162,9 +163,12 @@ def couple_of(
         The book's own figures, if they were read already.
     """
     own = book.assumptions() if figures is None else figures
+    sire, dam = animals[pairing.sire_id], animals[pairing.dam_id]
     return Couple(
-        sire=animals[pairing.sire_id],
-        dam=animals[pairing.dam_id],
+        sire=sire,
+        dam=dam,
+        sire_known=known_belief(book, sire),
+        dam_known=known_belief(book, dam),
         season=pairing.season,
         females=females,
         assumptions=Assumptions({**own, **book.pairing_assumptions(pairing.id)}),

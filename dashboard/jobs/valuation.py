@@ -17,7 +17,7 @@ from econ.decisions.pairing_costs import LATE_MONTHS, pairing_costs
 from econ.decisions.sale_timing import SaleTiming
 from econ.money import from_minor
 from econ.prices.market import Market
-from genetics import Catalogue, HealthNote, LookTable, cross, harms_to_dam, read_animal
+from genetics import Animal, Catalogue, HealthNote, LookTable, cross, harms_to_dam, read_animal
 
 SEED = 2027  # one seed for every book: the same inputs give the same answer on every machine
 DRAWS = 4000
@@ -66,6 +66,8 @@ class Couple:
         Females the sire is paired with in the season.
     assumptions
         The breeder's figures, this pairing's own included.
+    sire_known, dam_known
+        What all records tell of their genes; None takes what is written of them.
     """
 
     sire: AnimalRecord
@@ -73,6 +75,13 @@ class Couple:
     season: int
     females: int
     assumptions: Assumptions
+    sire_known: Animal | None = None
+    dam_known: Animal | None = None
+
+    def genes(self, catalogue: Catalogue) -> tuple[Animal, Animal]:
+        """Genes of the sire and the dam, as known or as written; raises `NotationError`."""
+        father = self.sire_known or read_animal(self.sire.text, catalogue, sex=self.sire.sex)
+        return father, self.dam_known or read_animal(self.dam.text, catalogue, sex=self.dam.sex)
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,6 +160,8 @@ def value_couple(couple: Couple, market: Market, *, catalogue: Catalogue, curren
     key = (
         couple.sire,
         couple.dam,
+        couple.sire_known,
+        couple.dam_known,
         couple.season,
         couple.females,
         couple.assumptions.fingerprint,
@@ -162,7 +173,7 @@ def value_couple(couple: Couple, market: Market, *, catalogue: Catalogue, curren
 
 
 def _value(couple: Couple, market: Market, catalogue: Catalogue, currency: str) -> Valued:
-    looks, harms = hatch_looks(couple.sire, couple.dam, catalogue=catalogue)
+    looks, harms = hatch_known(*couple.genes(catalogue), catalogue=catalogue)
     budget, hatch = _budget(couple, looks, market, catalogue, currency)
     swings = _swings.get((SEED, DRAWS), lambda: Swings(seed=SEED, draws=DRAWS))
     return Valued(couple=couple, looks=looks, harms=harms, budget=budget, hatch=hatch, swings=swings)
@@ -188,8 +199,7 @@ def _look_prices(
     couple: Couple, looks: LookTable, market: Market, catalogue: Catalogue, *, hatch: date, timing: SaleTiming
 ) -> LookPrices:
     """Market prices of the looks; kept, since most figures of the breeder's don't move them."""
-    parents = (couple.sire.text, couple.sire.sex, couple.dam.text, couple.dam.sex)
-    key = (*parents, hatch, timing.first, timing.last, number_of(market), number_of(catalogue))
+    key = (couple.genes(catalogue), hatch, timing.first, timing.last, number_of(market), number_of(catalogue))
     return _prices.get(
         key, lambda: market_prices(looks, market, hatch=hatch, timing=timing, months=LATE_MONTHS)
     )
@@ -198,23 +208,41 @@ def _look_prices(
 def hatch_looks(
     sire: AnimalRecord, dam: AnimalRecord, *, catalogue: Catalogue
 ) -> tuple[LookTable, tuple[Harm, ...]]:
-    """List the looks of the clutch of two animals, and known harms to the dam and to the young."""
+    """List the looks of the clutch of two animals as they are written, and known harms.
+
+    Raises
+    ------
+    NotationError, PairingError
+        If one can't be read, or the two can't breed.
+    """
+    father = read_animal(sire.text, catalogue, sex=sire.sex)
+    return hatch_known(father, read_animal(dam.text, catalogue, sex=dam.sex), catalogue=catalogue)
+
+
+def hatch_known(
+    father: Animal, mother: Animal, *, catalogue: Catalogue
+) -> tuple[LookTable, tuple[Harm, ...]]:
+    """List the looks of the clutch of two animals, and known harms to the dam and to the young.
+
+    Raises
+    ------
+    PairingError
+        If the two can't breed.
+    """
 
     def make() -> tuple[LookTable, tuple[Harm, ...]]:
-        father = read_animal(sire.text, catalogue, sex=sire.sex)
-        mother = read_animal(dam.text, catalogue, sex=dam.sex)
         clutch = cross(father, mother, catalogue)
         own = harms_to_dam(mother, catalogue)
         harms = [Harm(note, gene, float(share), to_dam=True) for note, gene, share in own]
         harms += [Harm(note, gene, float(share)) for note, gene, share in clutch.welfare]
         return clutch.looks(limit=MOST_LOOKS), tuple(harms)
 
-    return _clutches.get((sire.text, sire.sex, dam.text, dam.sex, number_of(catalogue)), make)
+    return _clutches.get((father, mother, number_of(catalogue)), make)
 
 
 def expected_margin_of(couple: Couple, market: Market, *, catalogue: Catalogue, currency: str) -> float:
     """Exact expected margin of a couple [money]; quick, as nothing is drawn."""
-    looks, _ = hatch_looks(couple.sire, couple.dam, catalogue=catalogue)
+    looks, _ = hatch_known(*couple.genes(catalogue), catalogue=catalogue)
     return _budget(couple, looks, market, catalogue, currency)[0].margin
 
 

@@ -11,6 +11,7 @@ from .changes import Change, ChangedRow
 from .demo import build_demo_book, demo_book
 from .faults import BackUpFailed, BookDamaged, BookError, BookTooNew, Conflict, NotStored
 from .forecasts import ShownForecast
+from .hatchlings import HatchlingDraft
 from .herd_imports import AnimalDraft, PairingDraft
 from .imports import ImportReceipt, ImportRecord
 from .pairings import PairingFields, PairingRecord
@@ -34,6 +35,7 @@ __all__ = [
     "ChangedRow",
     "Conflict",
     "FigureChange",
+    "HatchlingDraft",
     "ImportReceipt",
     "ImportRecord",
     "NotStored",

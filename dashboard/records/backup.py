@@ -3,55 +3,67 @@
 from __future__ import annotations
 
 import os
-import re
 import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 
-from .book_file import inspect_file
-from .faults import BackUpFailed, BookDamaged, BookError, NotStored
-from .schema import SCHEMA_VERSION, metadata
+from sqlalchemy.exc import DBAPIError
 
-KEEP_NEWEST = 10
-KEEP_DAILY = 30
-_STAMP = "%Y%m%dT%H%M%S%fZ"
-_NAME = re.compile(r"(?P<book>.+)-(?P<stamp>\d{8}T\d{12}Z)-(?P<why>[a-z-]+)\.sqlite")
+from . import shared_backup
+from .addresses import Place, SharedAddress
+from .book_file import inspect_file
+from .copies import (
+    BackUp,
+    damaged_copy,
+    flush,
+    flush_folder,
+    list_back_ups,
+    new_copy,
+    newest_sound,
+    thin_out,
+)
+from .faults import BackUpFailed, BookDamaged, BookError, NotStored
+from .file_contents import LAST_EDIT, contents, last_edit, open_file, raise_counter
+from .versions import UPGRADES
+
+__all__ = [
+    "BackUp",
+    "StartCopy",
+    "back_up",
+    "back_up_if_needed",
+    "last_edit",
+    "list_back_ups",
+    "newest_sound",
+    "raise_counter",
+    "restore",
+]
 
 
 @dataclass(frozen=True)
-class BackUp:
-    """One copy of a book: where it is, when it was made [UTC] and why ("before upgrade")."""
+class StartCopy:
+    """What came of the back-up at a start.
 
-    path: Path
-    at: datetime
-    why: str
+    Attributes
+    ----------
+    copy
+        The copy just made; None if the newest one holds everything already, or it failed.
+    problem
+        A sentence to show if it failed; empty otherwise.
+    """
 
-
-def back_up_folder(book: Path) -> Path:
-    """Folder of a book's copies, beside the book."""
-    return book.with_name(f"{book.stem}-back-ups")
-
-
-def list_back_ups(book: Path) -> tuple[BackUp, ...]:
-    """List the copies of a book, newest first."""
-    found = []
-    folder = back_up_folder(book)
-    for path in folder.glob("*.sqlite") if folder.is_dir() else ():
-        match = _NAME.fullmatch(path.name)
-        if match and match["book"] == book.stem:
-            at = datetime.strptime(match["stamp"], _STAMP).replace(tzinfo=UTC)
-            found.append(BackUp(path, at, match["why"].replace("-", " ")))
-    return tuple(sorted(found, key=lambda copy: copy.at, reverse=True))
+    copy: BackUp | None
+    problem: str
 
 
-def back_up(book: Path, *, why: str, now: datetime | None = None) -> BackUp:
+def back_up(book: Place, *, why: str, now: datetime | None = None, upgrades: Path = UPGRADES) -> BackUp:
     """Copy a book while it may be in use, check the copy, and thin out the old ones.
 
-    `why` is one to three words ("before import"); `now` is the present time [UTC].
+    The copy is a book's file, whether the book is a file or shared. `why` is one to three words
+    ("before import"); `now` is the present time [UTC].
 
     Raises
     ------
@@ -59,49 +71,73 @@ def back_up(book: Path, *, why: str, now: datetime | None = None) -> BackUp:
         If the copy can't be written or does not hold what the book holds; no half copy is left.
     """
     at = now or datetime.now(UTC)
-    folder = back_up_folder(book)
-    slug = re.sub(r"[^a-z]+", "-", why.lower()).strip("-") or "copy"
-    target = folder / f"{book.stem}-{at.strftime(_STAMP)}-{slug}.sqlite"
-    half = target.with_suffix(".half")
+    copy = new_copy(book, why=why, at=at)
+    half = copy.path.with_suffix(".half")
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        before = _contents(book)
-        _vacuum_into(book, half)
-        after = _contents(book)
-        _check_copy(half, before, after)
-        _flush(half)
-        half.replace(target)
-        _flush_folder(folder)
-    except (OSError, sqlite3.Error, BookError) as fault:
+        half.parent.mkdir(parents=True, exist_ok=True)
+        if isinstance(book, SharedAddress):
+            shared_backup.write_copy(book, half, upgrades=upgrades)
+        else:
+            copy_file(book, half)
+        flush(half)
+        half.replace(copy.path)
+        flush_folder(half.parent)
+    except (OSError, sqlite3.Error, DBAPIError, BookError) as fault:
+        raise BackUpFailed(f"The back-up could not be made ({fault}).") from fault
+    finally:
         with suppress(OSError):
             half.unlink(missing_ok=True)
-        raise BackUpFailed(f"The back-up could not be made ({fault}).") from fault
     thin_out(book, now=at)
-    return BackUp(target, at, slug.replace("-", " "))
+    return copy
 
 
-def thin_out(book: Path, *, now: datetime) -> tuple[Path, ...]:
-    """Remove old copies: the ten newest stay, and the newest of each of the last thirty days."""
-    copies = list_back_ups(book)
-    keep = {copy.path for copy in copies[:KEEP_NEWEST]}
-    days: set[object] = set()
-    for copy in copies:
-        day = copy.at.date()
-        if day > (now - timedelta(days=KEEP_DAILY)).date() and day not in days:
-            days.add(day)
-            keep.add(copy.path)
-    gone = tuple(copy.path for copy in copies if copy.path not in keep)
-    for path in gone:
-        with suppress(OSError):
-            path.unlink()
-    return gone
+def copy_file(book: Path, target: Path) -> None:
+    """Write a checked copy of a book's file while it may be in use.
+
+    Raises
+    ------
+    BackUpFailed, BookDamaged
+        If the copy does not hold what the book holds.
+    """
+    before = contents(book)
+    _vacuum_into(book, target)
+    after = contents(book)
+    inspect_file(target, known_version=2**31 - 1)
+    held = contents(target)
+    if before == after and held != before:
+        raise BackUpFailed("the copy does not hold what the book holds")
+    if not before[LAST_EDIT] <= held[LAST_EDIT] <= after[LAST_EDIT]:
+        raise BackUpFailed("the copy is of another moment than it should be")
 
 
-def restore(book: Path, copy: Path) -> Path | None:
+def _vacuum_into(book: Path, target: Path) -> None:
+    with open_file(book) as connection:
+        connection.execute("VACUUM INTO ?", (str(target),))
+
+
+def back_up_if_needed(book: Place, *, edits: int, why: str) -> StartCopy:
+    """Back up a book whose last edit (number `edits`) is in no copy yet; never raises for a full disk."""
+    newest = next(iter(list_back_ups(book)), None)
+    if edits == 0 or (newest is not None and _holds(newest, edits)):
+        return StartCopy(None, "")
+    try:
+        return StartCopy(back_up(book, why=why), "")
+    except BackUpFailed as fault:
+        return StartCopy(None, f"{fault} Your book is open all the same; make a back-up when there is room.")
+
+
+def _holds(copy: BackUp, edits: int) -> bool:
+    with suppress(OSError, sqlite3.Error, BookError, TypeError, ValueError):
+        inspect_file(copy.path)
+        return last_edit(copy.path) >= edits
+    return False
+
+
+def restore(book: Place, copy: Path) -> Path | None:
     """Put a copy in the book's place; gives the path under which the present book was kept.
 
     The copy is checked first, the present book is put aside (as a back-up, or byte by byte if it is
-    damaged), then the copy takes its place in one step. Other windows notice and open the new file.
+    damaged), then the copy takes its place in one step. Other windows notice and show the new rows.
 
     Raises
     ------
@@ -111,22 +147,26 @@ def restore(book: Path, copy: Path) -> Path | None:
         If the present book can't be put aside or replaced; it is untouched.
     """
     inspect_file(copy)
-    sound, kept = _put_aside(book)
+    if isinstance(book, SharedAddress):
+        kept = back_up(book, why="before restore").path
+        shared_backup.replace_rows(book, copy)
+        return kept
+    sound, aside = _put_aside(book)
     fresh = book.with_name(f".{book.name}.restoring")
     try:
         shutil.copyfile(copy, fresh)
         raise_counter(fresh, above=last_edit(book) if sound else 0)
-        _flush(fresh)
+        flush(fresh)
         with _locked(book, needed=sound):
             book.with_name(book.name + "-journal").unlink(missing_ok=True)
             fresh.replace(book)
-        _flush_folder(book.parent)
+        flush_folder(book.parent)
     except (OSError, sqlite3.Error) as fault:
         raise NotStored(f"The back-up could not be put in place ({fault}). The book is as it was.") from fault
     finally:
         with suppress(OSError):
             fresh.unlink(missing_ok=True)
-    return kept
+    return aside
 
 
 def _put_aside(book: Path) -> tuple[bool, Path | None]:
@@ -136,10 +176,8 @@ def _put_aside(book: Path) -> tuple[bool, Path | None]:
     try:
         inspect_file(book, known_version=2**31 - 1)
     except BookDamaged:
-        folder = back_up_folder(book)
-        folder.mkdir(parents=True, exist_ok=True)
-        stamp = datetime.now(UTC).strftime(_STAMP)
-        target = folder / f"{book.stem}-{stamp}-damaged.kept"
+        target = damaged_copy(book)
+        target.parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(book, target)
         journal = book.with_name(book.name + "-journal")
         if journal.exists():
@@ -149,90 +187,11 @@ def _put_aside(book: Path) -> tuple[bool, Path | None]:
 
 
 @contextmanager
-def _open(path: Path, *, mode: str) -> Iterator[sqlite3.Connection]:
-    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode={mode}", uri=True, timeout=5.0)
-    connection.isolation_level = None
-    try:
-        yield connection
-    finally:
-        connection.close()
-
-
-def _vacuum_into(book: Path, target: Path) -> None:
-    with _open(book, mode="rw") as connection:
-        connection.execute("VACUUM INTO ?", (str(target),))
-
-
-def _contents(book: Path) -> dict[str, int]:
-    """Count the rows of each table, and read the number of the last edit, at one moment."""
-    with _open(book, mode="rw") as connection:
-        connection.execute("BEGIN")
-        there = {row[0] for row in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-        names = [name for name in metadata.tables if name in there]
-        counts = {
-            name: int(connection.execute(f"SELECT count(*) FROM {name}").fetchone()[0])  # noqa: S608 - own names
-            for name in names
-        }
-        return counts | {"last edit": _read_counter(connection)}
-
-
-def _check_copy(copy: Path, before: dict[str, int], after: dict[str, int]) -> None:
-    inspect_file(copy, known_version=2**31 - 1)
-    held = _contents(copy)
-    if before == after and held != before:
-        raise BackUpFailed("the copy does not hold what the book holds")
-    if not before["last edit"] <= held["last edit"] <= after["last edit"]:
-        raise BackUpFailed("the copy is of another moment than it should be")
-
-
-def _read_counter(connection: sqlite3.Connection) -> int:
-    return int(connection.execute("SELECT value FROM info WHERE key = 'data_version'").fetchone()[0])
-
-
-def last_edit(book: Path) -> int:
-    """Read the number of the last edit of a book that is not open here."""
-    with _open(book, mode="rw") as connection:
-        return _read_counter(connection)
-
-
-def raise_counter(copy: Path, *, above: int) -> None:
-    """Count edits on from the present book, so that no window takes old rows for its own."""
-    with _open(copy, mode="rw") as connection:
-        number = max(_read_counter(connection), above) + 1
-        connection.execute("PRAGMA synchronous = EXTRA")
-        connection.execute("UPDATE info SET value = ? WHERE key = 'data_version'", (str(number),))
-
-
-@contextmanager
 def _locked(book: Path, *, needed: bool) -> Iterator[None]:
     """Keep every other program from writing to the present file while it is replaced."""
     if not needed or os.name == "nt":  # there a file that is open can't be replaced
         yield
         return
-    with _open(book, mode="rw") as connection:
+    with open_file(book) as connection:
         connection.execute("BEGIN EXCLUSIVE")
         yield
-
-
-def _flush(path: Path) -> None:
-    with path.open("rb+") as file:
-        os.fsync(file.fileno())
-
-
-def _flush_folder(folder: Path) -> None:
-    if os.name == "nt":
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def newest_sound(book: Path) -> BackUp | None:
-    """Newest copy that can be restored by this program, to offer when the book is damaged."""
-    for copy in list_back_ups(book):
-        with suppress(BookError):
-            inspect_file(copy.path, known_version=SCHEMA_VERSION)
-            return copy
-    return None

@@ -2,29 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import Connection, select
 
 from econ.money import CURRENCIES
 
 from . import backup, schema
+from .addresses import Place, read_place
 from .assumptions import AssumptionRoom
-from .book_file import default_book_path, inspect_file
+from .book_file import default_book_path
 from .changes import ChangeRoom
 from .faults import NotStored
 from .files import FileRoom
 from .forecasts import ForecastRoom
+from .info_rows import put_info, read_info
+from .opening import begin, make_ready
 from .own_genes import OwnGeneRoom
 from .reading import AnimalReader
 from .store import Store, read_counter
 from .text_fields import LONGEST_NAME, tidy
-from .upgrade import create_book, upgrade_book
 
 
 @dataclass(frozen=True)
@@ -33,8 +34,8 @@ class BookInfo:
 
     Attributes
     ----------
-    path, name
-        The file, and the book's name.
+    place, name
+        The file or the shared address, and the book's name.
     is_demo
         Whether everything in it is invented.
     currency
@@ -43,11 +44,16 @@ class BookInfo:
         Day a book of invented records counts as today; None in a breeder's own book.
     """
 
-    path: Path
+    place: Place
     name: str
     is_demo: bool
     currency: str
     as_of: date | None
+
+    @property
+    def path(self) -> Place:
+        """Another name of `place`."""
+        return self.place
 
 
 class Book(
@@ -76,13 +82,18 @@ class Book(
         self.close()
 
     def close(self) -> None:
-        """Close the file."""
+        """Close the file, or the connections to the server."""
         self._store.close()
 
     @property
-    def path(self) -> Path:
-        """The book's file."""
-        return self._store.path
+    def place(self) -> Place:
+        """Where the book lies: its file, or its shared address."""
+        return self._store.place
+
+    @property
+    def path(self) -> Place:
+        """Another name of `place`."""
+        return self._store.place
 
     @property
     def data_version(self) -> int:
@@ -95,7 +106,7 @@ class Book(
         with self._store.reading() as connection:
             number = read_counter(connection)
             if self._seen is None or self._seen[0] != number:
-                self._seen = (number, _info(connection, self.path))
+                self._seen = (number, _info(connection, self.place))
             return self._seen[1]
 
     @property
@@ -127,21 +138,27 @@ class Book(
             figures = select(schema.assumptions.c.id).limit(1)
             if any(edit.connection.execute(query).first() is not None for query in (paid, figures)):
                 raise NotStored("Sums in the book's present currency are stored, so it can't be changed.")
-            _put_info(edit.connection, {"currency": code})
+            put_info(edit.connection, {"currency": code})
 
     def set_name(self, name: str) -> None:
         """Give the book a name; raises `NotStored` if it is empty."""
         plain = tidy(name, what="The book's name", longest=LONGEST_NAME)
         with self._store.editing("Named the book") as edit:
-            _put_info(edit.connection, {"name": plain})
+            put_info(edit.connection, {"name": plain})
 
     def back_up(self, *, why: str = "by hand") -> backup.BackUp:
-        """Put a checked copy beside the book; raises `BackUpFailed`."""
-        return backup.back_up(self.path, why=why)
+        """Put a checked copy of the book aside, as a file; raises `BackUpFailed`."""
+        return backup.back_up(self.place, why=why)
+
+    def back_up_on_start(self) -> backup.StartCopy:
+        """Back up what no copy holds yet; a full disk gives a sentence to show, never an error."""
+        if self.info.is_demo:
+            return backup.StartCopy(None, "")
+        return backup.back_up_if_needed(self.place, edits=self.data_version, why="on start")
 
     def back_ups(self) -> tuple[backup.BackUp, ...]:
         """List the copies of the book, newest first."""
-        return backup.list_back_ups(self.path)
+        return backup.list_back_ups(self.place)
 
     def restore(self, copy: Path) -> Path | None:
         """Put a copy in the book's place; gives where the present state was kept.
@@ -151,76 +168,71 @@ class Book(
         BookDamaged, BookTooNew, BackUpFailed, NotStored
             See `backup.restore`; the book is then as it was.
         """
-        kept = backup.restore(self.path, copy)
+        kept = backup.restore(self.place, copy)
         self._store.close()
-        if inspect_file(self.path).user_version < schema.SCHEMA_VERSION:
-            upgrade_book(self.path)
+        make_ready(self.place, {}, start=False)
         return kept
 
 
 def open_book(
-    path: Path | None = None,
+    place: str | Place | None = None,
     *,
     currency: str = "EUR",
     name: str = "My book",
     reader: AnimalReader | None = None,
+    start: bool = True,
 ) -> Book:
-    """Open the book at a path (the default one if none is given), or start it if there is no file.
+    """Open the book at a path or a shared address, or start it if there is none.
 
-    `currency` and `name` are used for a new book only; `reader` reads animals in place of the
-    shipped catalogue.
+    Without a place the default one is taken. `currency` and `name` are used for a new book only;
+    `reader` reads animals in place of the shipped catalogue; with `start` False no new book is made.
 
     Raises
     ------
-    BookDamaged
-        If the file is empty, damaged or no book; nothing was written.
+    BookDamaged, BookForeign
+        If what lies there is damaged or no book; nothing was written.
     BookTooNew
         If a newer program wrote it; nothing was written.
+    BookMissing
+        If there is none and none may be started.
+    AddressRefused, BookOutOfReach
+        If a shared address is wrong, lacks its password, or can't be reached.
     NotStored, BackUpFailed
         If it can't be made, or no copy could be put aside before an upgrade.
     """
-    place = default_book_path() if path is None else Path(path)
-    if not place.exists():
-        start_book(place, currency=currency, name=name)
-    state = inspect_file(place)
-    if state.user_version < schema.SCHEMA_VERSION:
-        upgrade_book(place)
-    return Book(Store(place), reader)
+    where = default_book_path() if place is None else read_place(place)
+    make_ready(where, _first_values(currency=currency, name=name), start=start)
+    return Book(Store(where), reader)
 
 
 def start_book(
-    path: Path, *, currency: str, name: str, is_demo: bool = False, as_of: date | None = None
+    place: str | Place, *, currency: str, name: str, is_demo: bool = False, as_of: date | None = None
 ) -> None:
     """Write a new, empty book; raises `NotStored` if it can't be made or the currency is unknown."""
+    values = _first_values(currency=currency, name=name)
+    values["is_demo"] = "yes" if is_demo else "no"
+    values["as_of"] = "" if as_of is None else as_of.isoformat()
+    begin(read_place(place), values)
+
+
+def _first_values(*, currency: str, name: str) -> dict[str, str]:
     if currency not in CURRENCIES:
         raise NotStored(_bad_currency(currency))
-    values = {
-        "name": tidy(name, what="The book's name", longest=LONGEST_NAME),
-        "currency": currency,
-        "is_demo": "yes" if is_demo else "no",
-        "as_of": "" if as_of is None else as_of.isoformat(),
-    }
-    create_book(path, values)
+    tidied = tidy(name, what="The book's name", longest=LONGEST_NAME)
+    return {"name": tidied, "currency": currency, "is_demo": "no", "as_of": ""}
 
 
 def _bad_currency(currency: str) -> str:
     return f"The currency is “{currency}”; allowed: an ISO 4217 code such as EUR, USD or GBP."
 
 
-def _info(connection: Connection, path: Path) -> BookInfo:
-    values = {row.key: row.value for row in connection.execute(select(schema.info))}
+def _info(connection: Connection, place: Place) -> BookInfo:
+    values = read_info(connection)
     as_of = values.get("as_of", "")
     return BookInfo(
-        path=path,
+        place=place,
         name=values["name"],
         is_demo=values["is_demo"] == "yes",
         currency=values["currency"],
         as_of=date.fromisoformat(as_of) if as_of else None,
     )
-
-
-def _put_info(connection: Connection, values: Mapping[str, str]) -> None:
-    for key, value in values.items():
-        changed = connection.execute(update(schema.info).where(schema.info.c.key == key).values(value=value))
-        if changed.rowcount == 0:
-            connection.execute(insert(schema.info).values(key=key, value=value))

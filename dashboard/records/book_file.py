@@ -11,6 +11,7 @@ from .faults import BookDamaged, BookTooNew
 from .schema import APPLICATION_ID, SCHEMA_VERSION
 
 BOOK_VARIABLE = "HATCHMARGIN_BOOK"
+HOME_VARIABLE = "HATCHMARGIN_HOME"
 _HEADER = b"SQLite format 3\x00"
 
 
@@ -27,17 +28,21 @@ def default_book_path() -> Path:
     said = os.environ.get(BOOK_VARIABLE, "").strip()
     if said:
         return Path(said).expanduser()
-    return _data_folder() / "my-book.sqlite"
+    return data_folder() / "my-book.sqlite"
 
 
 def default_demo_path() -> Path:
     """Path of the demo book: beside the breeder's own book, never the same file."""
     said = os.environ.get(BOOK_VARIABLE, "").strip()
-    folder = Path(said).expanduser().parent if said else _data_folder()
+    folder = Path(said).expanduser().parent if said else data_folder()
     return folder / "demo-book.sqlite"
 
 
-def _data_folder() -> Path:
+def data_folder() -> Path:
+    """Folder of the program's own files: the user data folder, or what HATCHMARGIN_HOME says."""
+    said = os.environ.get(HOME_VARIABLE, "").strip()
+    if said:
+        return Path(said).expanduser()
     from platformdirs import user_data_path
 
     return user_data_path("hatchmargin", appauthor=False)

@@ -27,6 +27,29 @@ class NotStored(BookError):
         self.nearest = nearest
 
 
+class NotRead(BookError):
+    """The file or the server does not answer now; nothing was changed."""
+
+
+class BookOutOfReach(BookError):
+    """The shared book can't be opened: no driver, no server, no such database, or not let in."""
+
+
+class BookForeign(BookError):
+    """The database at a shared address holds something else than a book; nothing was changed."""
+
+
+class BookMissing(BookError):
+    """The chosen book's file is not there, perhaps on a disk that is not plugged in."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(
+            f"There is no file at {path}, where your book was. Plug its disk in, or choose another place; "
+            "no new book was started."
+        )
+        self.path = path
+
+
 class Conflict(BookError):
     """The row was changed elsewhere since it was read; this edit was not stored.
 
@@ -80,7 +103,7 @@ class BookDamaged(BookError):
 class BookTooNew(BookError):
     """The book was written by a newer program; it was not opened."""
 
-    def __init__(self, path: Path, *, found: int, known: int) -> None:
+    def __init__(self, path: Path | str, *, found: int, known: int) -> None:
         super().__init__(
             f"{path} was written by a newer Hatchmargin (its tables are numbered {found}, this program "
             f"knows up to {known}). Use the newer program; nothing was changed."

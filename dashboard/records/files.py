@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import select
@@ -12,46 +12,58 @@ from .backup import back_up
 from .hatchlings import HatchlingRoom
 from .herd_imports import HerdImportRoom
 from .imports import ImportReceipt
+from .packages import PackageRoom
 from .pairings import PairingRoom
 from .prices import PriceRoom
 from .rows import RowRoom
-from .spreadsheets import (
-    DryRun,
-    Guess,
-    check_animals,
-    check_pairings,
-    check_prices,
-    check_supply,
-)
+from .spreadsheets import DryRun, Guess, Progress
+from .storing import to_store
+from .trials import Given, try_table
 
 
-class FileRoom(HerdImportRoom, HatchlingRoom, PairingRoom, PriceRoom, RowRoom):
+class FileRoom(PackageRoom, HerdImportRoom, HatchlingRoom, PairingRoom, PriceRoom, RowRoom):
     """Files that come into the book, and the plain rows that leave it."""
 
-    def try_file(self, data: bytes, guess: Guess) -> DryRun[Any]:
+    def try_file(self, data: bytes, guess: Guess, *, on_progress: Progress | None = None) -> DryRun[Any]:
         """Try a file against this book; nothing is stored.
+
+        Parameters
+        ----------
+        data, guess
+            The file, and how it is read.
+        on_progress
+            Told how many lines are done, of how many; whatever it raises ends the trial.
 
         Raises
         ------
         FileRefused
             If the file as a whole can't be read as the guess says.
         """
-        today, money = self.today(), self.currency
-        if guess.kind == "prices":
-            seen = self.price_observations()
-            return check_prices(data, guess, today=today, currency=money, reader=self.reader, existing=seen)
-        if guess.kind == "supply":
-            counts = self.supply_counts()
-            return check_supply(data, guess, today=today, reader=self.reader, existing=counts)
-        animals = self.animals()
-        if guess.kind == "animals":
-            return check_animals(
-                data, guess, today=today, currency=money, reader=self.reader, existing=animals
-            )
-        return check_pairings(data, guess, animals=animals, existing=self.pairings())
+        given = self._given()
+        with self._store.reading() as connection:
+            return try_table(connection, data, guess, given, on_progress)
 
-    def add_file(self, run: DryRun[Any], import_name: str, *, put_aside: bool = True) -> ImportReceipt:
+    def add_file(
+        self,
+        run: DryRun[Any],
+        import_name: str,
+        *,
+        put_aside: bool = True,
+        on_progress: Progress | None = None,
+    ) -> ImportReceipt:
         """Store the good rows of a tried file in one step, after a copy of the book was put aside.
+
+        Parameters
+        ----------
+        run
+            What `try_file` gave.
+        import_name
+            What the import is called in the list of imports.
+        put_aside
+            Whether the book is backed up first.
+        on_progress
+            Told how many rows are stored, of how many; whatever it raises ends the import, and nothing is
+            stored.
 
         Raises
         ------
@@ -61,14 +73,12 @@ class FileRoom(HerdImportRoom, HatchlingRoom, PairingRoom, PriceRoom, RowRoom):
             If the book changed so that a row is no longer allowed; nothing was stored.
         """
         if put_aside and run.records:
-            back_up(self._store.path, why="before import")
-        add = {
-            "prices": self.add_observations,
-            "supply": self.add_supply_counts,
-            "animals": self.add_animals,
-            "pairings": self.add_pairings,
-        }[run.guess.kind]
-        receipt: ImportReceipt = add(run.records, import_name)  # type: ignore[operator]
+            back_up(self._store.place, why="before import")
+        with self._store.reading() as connection:
+            new = to_store(connection, run, self._given(), on_progress)
+        receipt = self._import_rows(
+            new.table, new.rows, import_name, sameness=new.sameness, put=new.put, on_progress=on_progress
+        )
         return ImportReceipt(receipt.import_id, receipt.added, receipt.duplicates + len(run.duplicates))
 
     def plain_rows(self, table: str) -> tuple[tuple[str, ...], Sequence[Sequence[object]]]:
@@ -78,3 +88,11 @@ class FileRoom(HerdImportRoom, HatchlingRoom, PairingRoom, PriceRoom, RowRoom):
             order = list(found.primary_key.columns)
             rows = [tuple(row) for row in connection.execute(select(found).order_by(*order))]
         return tuple(column.name for column in found.columns), rows
+
+    def named_rows(self, table: str) -> Sequence[Mapping[str, Any]]:
+        """All rows of one table by the names of their columns, as they are stored."""
+        names, rows = self.plain_rows(table)
+        return [dict(zip(names, row, strict=True)) for row in rows]
+
+    def _given(self) -> Given:
+        return Given(self.today(), self.currency, self.reader)

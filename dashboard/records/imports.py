@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, insert, select, update
 
 from . import schema
-from .edits import Edit
+from .edits import Edit, NothingChanged
 from .parts import BookPart
 from .price_rows import Sameness
 from .store import read_counter
@@ -64,43 +64,62 @@ class ImportRoom(BookPart):
         import_name: str,
         *,
         sameness: Sameness,
-        put: Callable[[Edit, Sequence[Mapping[str, Any]], int], None] | None = None,
+        put: Put | None = None,
+        on_progress: Callable[[int, int], None] | None = None,
     ) -> ImportReceipt:
-        """Store the rows the book does not hold yet, in one edit with a number of its own."""
+        """Store the rows the book does not hold yet, in one edit with a number of its own.
+
+        What `on_progress` raises ends the edit; nothing is stored then.
+        """
         name = tidy(import_name, what="The name of the import", longest=LONGEST_IMPORT_NAME)
         with self._store.reading() as connection:
             seen = read_counter(connection)
             new = new_rows(connection, table, rows, sameness=sameness)
         if not new:
             return ImportReceipt(None, added=0, duplicates=len(rows))
+        receipt = ImportReceipt(None, added=0, duplicates=len(rows))
         with self._store.editing(f"Imported {name}") as edit:
             if edit.number != seen + 1:  # another window wrote in between
                 new = new_rows(edit.connection, table, rows, sameness=sameness)
-            duplicates = len(rows) - len(new)
             if not new:
-                return ImportReceipt(None, added=0, duplicates=duplicates)
-            import_id = self._open_import(edit, table, name, len(new), duplicates)
-            if put is None:
-                marked = [dict(row) | {"version": edit.number, "import_id": import_id} for row in new]
-                edit.connection.execute(insert(table), marked)
-            else:
-                put(edit, new, import_id)
+                raise NothingChanged
+            duplicates = len(rows) - len(new)
+            import_id = open_import(edit, table.name, name, added=len(new), duplicates=duplicates)
+            (put or put_in(table, on_progress))(edit, new, import_id)
             edit.log_import(table, import_id)
-        return ImportReceipt(import_id, added=len(new), duplicates=duplicates)
-
-    @staticmethod
-    def _open_import(edit: Edit, table: Table, name: str, added: int, duplicates: int) -> int:
-        result = edit.connection.execute(
-            insert(schema.imports).values(
-                at=edit.at, name=name, kind=table.name, added=added, duplicates=duplicates
-            )
-        )
-        key = result.inserted_primary_key
-        assert key is not None  # noqa: S101 - one row was inserted one line above
-        return int(key[0])
+            receipt = ImportReceipt(import_id, added=len(new), duplicates=duplicates)
+        return receipt  # noqa: RET504 - an edit that changes nothing ends the block early
 
 
 LONGEST_IMPORT_NAME = 200
+ROWS_AT_ONCE = 2_000
+Put = Callable[[Edit, Sequence[Mapping[str, Any]], int], None]
+"""Stores rows of one import inside its edit."""
+
+
+def open_import(edit: Edit, kind: str, name: str, *, added: int, duplicates: int = 0) -> int:
+    """Enter an import in the list of imports; gives its number."""
+    result = edit.connection.execute(
+        insert(schema.imports).values(at=edit.at, name=name, kind=kind, added=added, duplicates=duplicates)
+    )
+    key = result.inserted_primary_key
+    assert key is not None  # noqa: S101 - one row was inserted one line above
+    return int(key[0])
+
+
+def put_in(table: Table, on_progress: Callable[[int, int], None] | None = None) -> Put:
+    """Give what stores whole rows of a table as they are, some thousand at a time."""
+
+    def put(edit: Edit, rows: Sequence[Mapping[str, Any]], import_id: int) -> None:
+        marks = {"version": edit.number, "import_id": import_id}
+        for start in range(0, len(rows), ROWS_AT_ONCE):
+            if on_progress is not None:
+                on_progress(start, len(rows))
+            edit.connection.execute(
+                insert(table), [{**row, **marks} for row in rows[start : start + ROWS_AT_ONCE]]
+            )
+
+    return put
 
 
 def new_rows(

@@ -1,31 +1,49 @@
-"""How is a book's file opened and written? Each edit is one transaction; settings are read back."""
+"""How is a book read and written? Each edit is one transaction, in a file and on a server alike."""
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
-from pathlib import Path
-from typing import Any
+from typing import Protocol
 
-from sqlalchemy import Connection, Engine, create_engine, event, select, update
-from sqlalchemy.exc import DisconnectionError, IntegrityError, OperationalError
+from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError, IntegrityError
 
-from . import schema
-from .edits import Edit
-from .faults import BookError, NotStored
+from .addresses import Place, SharedAddress
+from .edits import Edit, NothingChanged
+from .faults import NotRead, NotStored
+from .info_rows import COUNTER, put_info, read_counter
+from .sqlite_engine import SqliteDatabase
 
-_SETTINGS = {"journal_mode": "delete", "synchronous": 3, "foreign_keys": 1, "busy_timeout": 5000}
-_ASK = {"synchronous": "EXTRA", "foreign_keys": "ON"}
-_REASONS = {
-    "SQLITE_FULL": "The disk is full",
-    "SQLITE_BUSY": "Another window or program is writing to the book",
-    "SQLITE_LOCKED": "Another window or program is writing to the book",
-    "SQLITE_READONLY": "The book's file may not be written",
-    "SQLITE_IOERR": "The disk refused to write",
-    "SQLITE_CANTOPEN": "The book's folder may not be written",
-}
+__all__ = ["Database", "Store", "now_text", "read_counter"]
+
+
+class Database(Protocol):
+    """What a book needs of the database beneath it."""
+
+    @property
+    def place(self) -> Place:
+        """Where the book lies."""
+
+    @property
+    def engine(self) -> Engine:
+        """The connections."""
+
+    def for_reading(self, connection: Connection) -> Connection:
+        """Prepare a connection so that all it reads is of one moment."""
+
+    def for_writing(self, connection: Connection) -> Connection:
+        """Prepare a connection for one edit."""
+
+    def admit(self, connection: Connection) -> str:
+        """Wait for the other writers, check that the book is still ours to write, give a ticket."""
+
+    def was_stored(self, ticket: str) -> bool | None:
+        """Say whether the transaction of a ticket was stored; None if that can't be known."""
+
+    def reason(self, fault: DBAPIError) -> str:
+        """Say in a few words what the database refused."""
 
 
 def now_text() -> str:
@@ -33,60 +51,29 @@ def now_text() -> str:
     return datetime.now(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
 
 
-def make_engine(path: Path) -> Engine:
-    """Engine of one SQLite file, with every connection set as the book needs it."""
-    engine = create_engine(f"sqlite:///{path}", pool_size=3, max_overflow=10)
+def _database_at(place: Place) -> Database:
+    if isinstance(place, SharedAddress):
+        from .postgres_engine import PostgresDatabase
 
-    @event.listens_for(engine, "connect")
-    def _connected(raw: sqlite3.Connection, record: Any) -> None:
-        raw.isolation_level = None  # transactions are begun below, never by the driver
-        record.info["file"] = _identity(path)
-        apply_settings(raw)
-
-    @event.listens_for(engine, "checkout")
-    def _checked_out(raw: object, record: Any, proxy: object) -> None:  # noqa: ARG001 - the hook's shape
-        if record.info.get("file") != _identity(path):
-            raise DisconnectionError("the file was replaced")
-
-    @event.listens_for(engine, "begin")
-    def _begun(connection: Connection) -> None:
-        writes = connection.get_execution_options().get("writes", False)
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
-
-    return engine
-
-
-def apply_settings(raw: sqlite3.Connection) -> None:
-    """Set journal, synchronous, foreign keys and patience, and read each one back.
-
-    Raises
-    ------
-    BookError
-        If the database engine did not take one.
-    """
-    cursor = raw.cursor()
-    for name, wanted in _SETTINGS.items():
-        cursor.execute(f"PRAGMA {name} = {_ASK.get(name, wanted)}").fetchall()
-        found = cursor.execute(f"PRAGMA {name}").fetchone()[0]
-        if found != wanted:
-            raise BookError(f"The database did not take the setting {name} = {wanted}; it says {found}.")
-    cursor.close()
-
-
-def _identity(path: Path) -> tuple[int, int] | None:
-    try:
-        status = path.stat()
-    except OSError:
-        return None
-    return status.st_dev, status.st_ino
+        return PostgresDatabase(place)
+    return SqliteDatabase(place)
 
 
 class Store:
-    """One open book file: reading, and writing one edit at a time."""
+    """One open book: reading, and writing one edit at a time."""
 
-    def __init__(self, path: Path) -> None:
-        self.path = path
-        self.engine = make_engine(path)
+    def __init__(self, place: Place) -> None:
+        self._database = _database_at(place)
+
+    @property
+    def place(self) -> Place:
+        """Where the book lies: its file, or its shared address."""
+        return self._database.place
+
+    @property
+    def engine(self) -> Engine:
+        """The connections of the book."""
+        return self._database.engine
 
     def close(self) -> None:
         """Close every connection."""
@@ -94,9 +81,18 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
-        """Give a connection inside one read transaction: all it reads is of one moment."""
-        with self.engine.connect() as connection:
-            yield connection
+        """Give a connection inside one read transaction: all it reads is of one moment.
+
+        Raises
+        ------
+        NotRead
+            If the file or the server does not answer; the next try connects anew.
+        """
+        try:
+            with self.engine.connect() as plain:
+                yield self._database.for_reading(plain)
+        except DBAPIError as fault:
+            raise NotRead(f"{self._database.reason(fault)}, so the book can't be read now.") from fault
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
@@ -105,56 +101,51 @@ class Store:
         Raises
         ------
         NotStored
-            If the disk, another window or a rule of the tables refused; nothing was stored.
+            If the disk, the server, another writer or a rule of the tables refused; nothing was stored.
         """
+        ticket, finished = "", False
         try:
             with self.engine.connect() as plain:
-                connection = plain.execution_options(writes=True)
+                connection = self._database.for_writing(plain)
                 with connection.begin():
-                    if connection.info.get("file") != _identity(self.path):
-                        raise NotStored("The book was restored just now. Look at it and try again.")
+                    ticket = self._database.admit(connection)
                     yield connection
-        except OperationalError as fault:
-            raise NotStored(_plain_reason(fault)) from fault
+                    finished = True
         except IntegrityError as fault:
+            said = str(fault.orig).strip().partition("\n")[0]
+            raise NotStored(f"The book's own rules refused this ({said}). Nothing was saved.") from fault
+        except DBAPIError as fault:
+            if not (finished and self._stored_all_the_same(ticket, fault)):
+                raise NotStored(f"{self._database.reason(fault)}. Nothing was saved.") from fault
+
+    def _stored_all_the_same(self, ticket: str, fault: DBAPIError) -> bool:
+        """Find out what became of an edit whose last answer got lost on the way."""
+        stored = self._database.was_stored(ticket)
+        if stored is None:
             raise NotStored(
-                f"The book's own rules refused this ({fault.orig}). Nothing was saved."
+                f"{self._database.reason(fault)} just as this was saved, and whether it was is not known. "
+                "Look at the book before you enter it again."
             ) from fault
+        return stored
 
     @contextmanager
     def editing(self, sentence: str) -> Iterator[Edit]:
         """Open one edit: counted, logged, and stored whole or not at all.
+
+        An edit that raises `NothingChanged` ends quietly and leaves no trace.
 
         Raises
         ------
         NotStored, Conflict
             See `writing` and `Edit`.
         """
-        with self.writing() as connection:
+        with suppress(NothingChanged), self.writing() as connection:
             number = read_counter(connection) + 1
-            connection.execute(
-                update(schema.info).where(schema.info.c.key == "data_version").values(value=str(number))
-            )
+            put_info(connection, {COUNTER: str(number)})
             yield Edit(connection, number=number, at=now_text(), sentence=sentence)
 
     @property
     def data_version(self) -> int:
-        """Number of the last edit, whichever window or program made it."""
+        """Number of the last edit, whichever window, program or person made it."""
         with self.reading() as connection:
             return read_counter(connection)
-
-
-def read_counter(connection: Connection) -> int:
-    """Read the number of the last edit as this transaction sees it."""
-    value = connection.execute(
-        select(schema.info.c.value).where(schema.info.c.key == "data_version")
-    ).scalar_one()
-    return int(value)
-
-
-def _plain_reason(fault: OperationalError) -> str:
-    name = str(getattr(fault.orig, "sqlite_errorname", ""))
-    for start, reason in _REASONS.items():
-        if name.startswith(start):
-            return f"{reason}. Nothing was saved."
-    return f"The book could not be written ({fault.orig}). Nothing was saved."

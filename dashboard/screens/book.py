@@ -2,36 +2,25 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 import streamlit as st
 
 from dashboard import session
 from dashboard.figures.component import draw
 from dashboard.figures.markup import esc, heading, lead
 from dashboard.figures.plain import facts_table
-from dashboard.jobs.book import BookAnswer, back_ups_of, book_answer
-from dashboard.records import BackUp, BookError
-from dashboard.records.spreadsheets import TABLE_KINDS, export_csv, export_workbook, exportable
-from dashboard.screens import book_history
+from dashboard.figures.records import ContentLine, contents_table
+from dashboard.jobs.book import BookAnswer, Content, back_ups_of, book_answer
+from dashboard.records import BackUp
+from dashboard.records.spreadsheets import TABLE_KINDS
+from dashboard.screens import book_history, book_money, book_out, book_place, rows
 from dashboard.screens.import_file import import_panel
 from dashboard.screens.saving import refused, undo_line
 from dashboard.words import day_words, listed, num, plural
-from econ.money import CURRENCIES
 
-_TABLES = {
-    "prices": "prices seen",
-    "supply": "counts of animals on offer",
-    "animals": "animals",
-    "pairings": "pairings",
-    "info": "what the book says of itself",
-    "assumptions": "own cost figures",
-    "pairing_assumptions": "own figures of single pairings",
-    "own_genes": "own genes",
-    "forecasts": "forecasts that were shown",
-    "imports": "files brought in",
-    "changes": "everything that was changed",
-}
-_BEFORE = "Before you sell, ship or show"
-_CAUTIONS = (
+_BEFORE: Final = "Before you sell, ship or show"
+_CAUTIONS: Final = (
     (
         "The law",
         (
@@ -55,10 +44,15 @@ _CAUTIONS = (
     ),
     ("The money", "All sums are estimates from your own figures; no advice on investment or tax."),
 )
+_OWN_PAGES: Final = {"animals": "animals", "pairings": "animals", "costs": "costs"}
 
 
 def page() -> None:
-    """Show the open book and what can be done with it."""
+    """Show the open book and what can be done with it, or one of its tables."""
+    table = session.asked_for("table")
+    if table is not None:
+        rows.show(table)
+        return
     book = session.current_book()
     answer = session.computed("book", lambda: book_answer(book))
     copies = back_ups_of(book)
@@ -66,15 +60,16 @@ def page() -> None:
     draw(lead(esc(_lead(answer, copies))), "lead")
     undo_line()
     refused("undo")
-    facts, deeds = st.container(), st.container()
+    above = st.container()
     trying = import_panel("book", TABLE_KINDS)
-    with facts:
-        draw(facts_table("This book", _facts(answer)), "facts")
-    with deeds:
+    with above:
         book_history.ask_restore()
         refused(book_history.PLACE)
         _deeds(answer, alone=not trying)
-    _take_out()
+        _contents(answer)
+    book_out.show(answer)
+    book_place.show(answer)
+    book_money.show(answer)
     book_history.back_ups(copies)
     book_history.imports(answer)
     book_history.changes(answer)
@@ -88,12 +83,20 @@ def _title(answer: BookAnswer, copies: tuple[BackUp, ...]) -> str:
     counts = ((answer.animals, "animal"), (answer.pairings, "pairing"), (answer.prices, "price"))
     parts = [f"{num(n)} {plural(n, word)}" for n, word in counts if n]
     if not parts:
-        parts = [f"{num(answer.counts)} supply {plural(answer.counts, 'count')}"]
+        rest = next(content for content in answer.contents if content.count)
+        parts = [_counted(rest)]
     return f"{whose} holds {listed(parts)}" + ("" if copies else "; it has no back-up yet")
 
 
+def _counted(content: Content) -> str:
+    one = rows.one_of(content.name)
+    return f"{num(content.count)} {plural(content.count, one, content.many)}"
+
+
 def _lead(answer: BookAnswer, copies: tuple[BackUp, ...]) -> str:
-    words = "It is one file on this computer; nothing is sent anywhere."
+    shared = book_place.is_shared(answer.info)
+    words = "It is shared by several people." if shared else "It is one file on this computer."
+    words += " Nothing is sent anywhere else." if shared else " Nothing is sent anywhere."
     if copies:
         words += f" The newest back-up is from {day_words(copies[0].at.date())}, made {copies[0].why}."
     elif not answer.is_empty:
@@ -101,76 +104,28 @@ def _lead(answer: BookAnswer, copies: tuple[BackUp, ...]) -> str:
     return words
 
 
-def _facts(answer: BookAnswer) -> tuple[tuple[str, str], ...]:
-    info = answer.info
-    kind = "the demo book: everything in it is invented" if info.is_demo else f"your own, “{info.name}”"
-    as_of = "" if info.as_of is None else f"; it counts {info.as_of.isoformat()} as today"
-    counts = (
-        (answer.animals, "animal"),
-        (answer.pairings, "pairing"),
-        (answer.prices, "price"),
-        (answer.counts, "supply count"),
-        (answer.figures, "own cost figure"),
-    )
-    return (
-        ("Which book", kind + as_of),
-        ("File", str(info.path)),
-        ("Money", info.currency),
-        ("It holds", listed([f"{num(n)} {plural(n, word)}" for n, word in counts])),
-    )
+def _contents(answer: BookAnswer) -> None:
+    """List the tables of the book, each a link to its rows."""
+    lines = [
+        ContentLine(
+            content.many[:1].upper() + content.many[1:],
+            _OWN_PAGES.get(content.name) or rows.address(content.name),
+            num(content.count),
+            "" if content.newest is None else content.newest.isoformat(),
+        )
+        for content in answer.contents
+    ]
+    reading = "Each name leads to its rows, to enter, change or remove them."
+    target = draw(contents_table("What is in it", reading, rows=lines), "contents")
+    if target is not None:
+        session.go(target)
 
 
 def _deeds(answer: BookAnswer, *, alone: bool) -> None:
-    """Offer a back-up, the demo book, and another currency as long as nothing is counted in this one."""
+    """Offer a back-up and the demo book."""
     with st.container(horizontal=True, vertical_alignment="bottom"):
         if st.button("Back up now", type="primary" if alone else "secondary"):
             book_history.back_up()
-        if answer.info.is_demo:
-            return
-        if st.button("Open the demo book"):
+        if not answer.info.is_demo and st.button("Open the demo book"):
             session.open_demo_book()
             st.rerun()
-        if answer.can_change_money:
-            _money(answer.info.currency)
-
-
-def _money(now: str) -> None:
-    codes = sorted(CURRENCIES)
-    code = st.selectbox("Money of this book", codes, codes.index(now), key=f"money-{now}", width=180)
-    if code is None or code == now:
-        return
-    try:
-        session.current_book().set_currency(code)
-    except BookError as fault:
-        session.tell(f"{fault} Nothing was saved.")
-    else:
-        session.tell(f"This book counts in {code}.")
-    st.rerun()
-
-
-def _take_out() -> None:
-    """Offer each table as CSV and all of them as one workbook."""
-    reading = "A copy for a spreadsheet or another program. The first four tables can be brought in again."
-    draw(heading("Take everything out", reading, spaced=True), "out_head")
-    book = session.current_book()
-    with st.container(horizontal=True, vertical_alignment="bottom"):
-        table = st.selectbox(
-            "Table",
-            exportable(),
-            format_func=lambda name: _TABLES.get(name, name),
-            key="out_table",
-            width=280,
-        )
-        st.download_button(
-            "This table as CSV",
-            data=lambda: export_csv(book, table),
-            file_name=f"{table}.csv",
-            mime="text/csv",
-            on_click="ignore",
-        )
-        st.download_button(
-            "Everything as XLSX",
-            data=lambda: export_workbook(book),
-            file_name=f"{book.path.stem}.xlsx",
-            on_click="ignore",
-        )

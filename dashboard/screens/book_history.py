@@ -11,7 +11,9 @@ from dashboard.figures.component import draw
 from dashboard.figures.marks import note
 from dashboard.figures.markup import heading, strong
 from dashboard.figures.plain import ActionLine, action_table
-from dashboard.jobs.book import KIND_WORDS, BookAnswer, plain_sentence
+from dashboard.figures.records import ChangeLine, changes_table
+from dashboard.jobs.book import BookAnswer, plain_sentence, rows_words
+from dashboard.jobs.change_details import FieldDetail, RowDetail, change_details
 from dashboard.records import BackUp, BookError, Change, ImportRecord
 from dashboard.screens.saving import clear, refuse, undo
 from dashboard.words import num, number_word, plural
@@ -105,7 +107,7 @@ def _file_line(record: ImportRecord) -> ActionLine:
     return ActionLine(
         name=record.name,
         under=f"{record.at[:16].replace('T', ' ')} UTC",
-        state=f"{num(record.added)} {KIND_WORDS.get(record.kind, record.kind)}{there}{out}",
+        state=f"{num(record.added)} {rows_words(record.kind, record.added)}{there}{out}",
         actions=(("Take its rows out", f"import:{record.id}"),) if record.undone_at is None else (),
         pale=record.undone_at is not None,
     )
@@ -123,7 +125,7 @@ def _take_out() -> None:
 
 
 def changes(answer: BookAnswer) -> None:
-    """List what was changed lately, newest first, each with its undo."""
+    """List what was changed lately, newest first, each with its undo; one can be opened to see its fields."""
     if not answer.changes:
         words = "Every change is listed here and can be taken back."
         draw(heading("Nothing was changed yet", words, spaced=True), "changes")
@@ -131,31 +133,60 @@ def changes(answer: BookAnswer) -> None:
     every = session.choice("all_changes", default=False)
     shown = answer.changes if every else answer.changes[:MOST_CHANGES]
     reading = "Newest first. A pale change was taken back; one that others rest on says so when you try."
-    html = action_table(
-        "What was changed lately",
-        reading,
-        heads=("What", "When, UTC", "Change"),
-        rows=[_change_line(change) for change in shown],
-    )
-    draw(html, "changes", on_use=lambda: _undo(answer))
+    html = changes_table("What was changed lately", reading, rows=[_change_line(change) for change in shown])
+    draw(html, "changes", on_use=lambda: _use_change(answer))
     _more("all_changes", len(answer.changes), len(shown), "changes")
 
 
-def _undo(answer: BookAnswer) -> None:
-    number = int((session.used("changes") or "").removeprefix("edit:"))
-    sentence = next((change.sentence for change in answer.changes if change.edit == number), "the change")
-    undo(number, plain_sentence(sentence))
+def _use_change(answer: BookAnswer) -> None:
+    """Open a change, close it, or take it back, before the page runs again."""
+    deed, _, number = (session.used("changes") or "").partition(":")
+    if deed == "show":
+        opened = session.choice("open_change", 0)
+        session.choose("open_change", 0 if opened == int(number) else int(number))
+        return
+    edit = int(number)
+    sentence = next((change.sentence for change in answer.changes if change.edit == edit), "the change")
+    undo(edit, plain_sentence(sentence))
 
 
-def _change_line(change: Change) -> ActionLine:
+def _change_line(change: Change) -> ChangeLine:
     taken = change.undone_at is not None
-    return ActionLine(
-        name=plain_sentence(change.sentence),
+    opened = session.choice("open_change", 0) == change.edit
+    show = (("Close" if opened else "Show", f"show:{change.edit}"),) if change.rows else ()
+    return ChangeLine(
+        sentence=plain_sentence(change.sentence),
         under="taken back" if taken else "",
-        state=change.at[:16].replace("T", " "),
-        actions=() if taken else (("Undo", f"edit:{change.edit}"),),
+        at=change.at[:16].replace("T", " "),
+        details=_details(change) if opened else (),
+        actions=(*show, *(() if taken else (("Undo", f"edit:{change.edit}"),))),
         pale=taken,
     )
+
+
+def _details(change: Change) -> tuple[str, ...]:
+    """Say field by field what a change did."""
+    said = [_row_words(row) for row in change_details(session.current_book(), change)]
+    left = len(change.rows) - len(said)
+    return (*said, *((f"{num(left)} more {plural(left, 'row')}",) if left > 0 else ()))
+
+
+def _row_words(row: RowDetail) -> str:
+    what = f"{row.what[:1].upper()}{row.what[1:]}"
+    if not row.is_there:
+        return f"{what} was removed: {_values(row, after=False)}"
+    if not row.was_there:
+        return f"{what} is new: {_values(row, after=True)}"
+    return f"{what}: " + "; ".join(_field_words(field) for field in row.fields)
+
+
+def _values(row: RowDetail, *, after: bool) -> str:
+    pairs = ((field.name, field.after if after else field.before) for field in row.fields)
+    return ", ".join(f"{name} {value}" for name, value in pairs if value)
+
+
+def _field_words(field: FieldDetail) -> str:
+    return f"{field.name} from {field.before or 'nothing'} to {field.after or 'nothing'}"
 
 
 def _more(name: str, total: int, shown: int, words: str) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, cast
+from typing import Any, Final
 
 import streamlit as st
 
@@ -12,24 +12,39 @@ from dashboard.figures.component import draw
 from dashboard.figures.marks import note
 from dashboard.figures.markup import esc, heading, strong
 from dashboard.figures.plain import RefusedLine, refusals_table
-from dashboard.jobs.imports import Trial, Wishes, add_good_rows, digest, likely_kind, try_file
+from dashboard.jobs.imports import (
+    Trial,
+    Wishes,
+    add_good_rows,
+    digest,
+    holds_whole_book,
+    likely_kind,
+    text_as_file,
+    try_file,
+)
 from dashboard.records import BookError
-from dashboard.records.spreadsheets import DryRun, FileRefused, TableKind, needed_heads, refused_as_csv
+from dashboard.records.spreadsheets import (
+    TITLES,
+    DryRun,
+    FileRefused,
+    RefusedRow,
+    TableKind,
+    needed_heads,
+    refused_as_csv,
+)
+from dashboard.screens import import_package
 from dashboard.screens.import_guess import change_guess
+from dashboard.screens.long_work import Watched, begin_again, stopped_at
 from dashboard.screens.saving import clear, refuse, refused, saved
 from dashboard.source_words import plain_refusal
 from dashboard.words import num, number_word, plural
 
-MOST_ROWS = 25
-KINDS: dict[str, str] = {
-    "prices": "prices seen",
-    "supply": "counts of animals on offer",
-    "animals": "animals",
-    "pairings": "pairings",
-}
+MOST_ROWS: Final = 25
+MOST_LETTERS: Final = 400_000
+_STOPPED: Final = "Stopped. Nothing was added."
 
 
-def import_panel(key: str, kinds: Sequence[TableKind]) -> bool:
+def import_panel(key: str, kinds: Sequence[TableKind], *, pasted: bool = True) -> bool:
     """Offer to bring in a file of some kinds; gives whether a file is being tried.
 
     Parameters
@@ -38,19 +53,26 @@ def import_panel(key: str, kinds: Sequence[TableKind]) -> bool:
         Name of this place, unique in the program.
     kinds
         Tables the file may hold; the likeliest of them is chosen.
+    pasted
+        Whether cells may be pasted in place of a file.
     """
     round_ = session.choice(f"import-{key}", 0)
     draw(heading("Bring in a file", _reading(kinds), spaced=True), f"import-head-{key}")
     file = st.file_uploader(
         "CSV or XLSX file",
-        ["csv", "tsv", "txt", "xlsx"],
+        ["csv", "tsv", "txt", "xlsx", "xlsm", "zip"],
         key=f"file-{key}-{round_}",
         label_visibility="collapsed",
     )
+    text = _pasted(key, round_) if pasted and file is None else ""
     refused(f"import-{key}")
-    if file is None:
+    _say_if_stopped(key)
+    if file is None and not text:
         return False
-    data = file.getvalue()
+    data, name = (text_as_file(text), "pasted cells") if file is None else (file.getvalue(), file.name)
+    if len(kinds) > 1 and holds_whole_book(data):
+        import_package.panel(key, name, data, leave=lambda: _next(key))
+        return True
     try:
         kind = _kind(key, data, kinds)
     except FileRefused as fault:
@@ -58,14 +80,30 @@ def import_panel(key: str, kinds: Sequence[TableKind]) -> bool:
         draw(note("none", said), f"bad-{key}")
         _leave(key)
         return True
-    _try(key, file.name, data, kind)
+    _try(key, name, data, kind)
     return True
+
+
+def _pasted(key: str, round_: int) -> str:
+    """Offer a field for cells copied from a spreadsheet; gives what was pasted."""
+    with st.expander("Or paste cells from a spreadsheet"), st.form(f"paste-{key}-{round_}", border=False):
+        text = st.text_area(
+            "Cells, with their heads in the first line",
+            key=f"pasted-{key}-{round_}",
+            height=120,
+            max_chars=MOST_LETTERS,
+        )
+        st.form_submit_button("Try these cells")
+    return (text or "").strip("\r\n")
 
 
 def _reading(kinds: Sequence[TableKind]) -> str:
     if len(kinds) > 2:
-        return "CSV or XLSX; the first line holds the heads. It is tried first, saved only when you say so."
-    said = "; ".join(f"{KINDS[kind]} need {', '.join(needed_heads(kind))}" for kind in kinds)
+        return (
+            "CSV, XLSX, or a package of a whole book (ZIP); the first line holds the heads. It is tried "
+            "first, saved only when you say so."
+        )
+    said = "; ".join(f"{TITLES[kind]} need {', '.join(needed_heads(kind))}" for kind in kinds)
     return f"CSV or XLSX; the first line holds the heads: {said}. It is tried first."
 
 
@@ -79,11 +117,11 @@ def _kind(key: str, data: bytes, kinds: Sequence[TableKind]) -> TableKind:
         "What the file holds",
         list(kinds),
         list(kinds).index(guessed),
-        format_func=lambda kind: KINDS[kind],
+        format_func=lambda kind: TITLES[kind],
         key=f"kind-{key}-{stamp}",
         width=280,
     )
-    return cast("TableKind", chosen)
+    return guessed if chosen is None else chosen
 
 
 def _try(key: str, name: str, data: bytes, kind: TableKind) -> None:
@@ -91,7 +129,21 @@ def _try(key: str, name: str, data: bytes, kind: TableKind) -> None:
     book = session.current_book()
     place = f"wishes-{key}-{digest(data)}-{kind}"
     wishes = session.choice(place, Wishes(kind=kind))
-    trial = session.computed("trial", lambda: try_file(book, data, wishes), parts=(digest(data), wishes))
+    parts = (digest(data), wishes)
+    if stopped_at(f"try-{key}") is not None:
+        draw(note("none", f"<p>{esc(_STOPPED)}</p>"), f"stopped-{key}")
+        with st.container(horizontal=True):
+            if st.button("Try it again", key=f"again-{key}"):
+                begin_again(f"try-{key}")
+                st.rerun()
+            _leave(key)
+        return
+    watched = Watched(f"try-{key}", "checked", "Nothing changes until you choose.")
+    trial = session.computed(
+        "trial",
+        lambda: watched.run(lambda told: try_file(book, data, wishes, on_progress=told)),
+        parts=parts,
+    )
     draw(_outcome(trial), f"outcome-{key}")
     if trial.guess is not None:
         wanted = change_guess(f"{key}-{digest(data)}", trial, wishes)
@@ -110,6 +162,10 @@ def _outcome(trial: Trial) -> str:
     title = run.sentence if run.total else "The file holds heads, but no rows"
     saved_yet = "Nothing is saved yet. Adding the good rows is one step and can be undone."
     parts = [heading(title, spaced=True), f'<p class="lead">{saved_yet}</p>']
+    if run.guess.by_month:
+        parts.append(
+            '<p class="lead">Each filled cell is a row of its own, dated the first of its month.</p>'
+        )
     if run.guess.invented and not session.is_demo():
         words = "The file says that its rows are invented. They would enter your own book."
         parts.append(note("none", words))
@@ -126,11 +182,15 @@ def _refusals(run: DryRun[Any]) -> str:
     reading = "Mend these lines and bring the file in again; rows already there are recognised and left out."
     if n > MOST_ROWS:
         reading += f" The first {MOST_ROWS} are shown; the CSV holds all."
-    rows = [
-        RefusedLine(row.line, row.written or "nothing", plain_refusal(row.why))
-        for row in run.refused[:MOST_ROWS]
-    ]
+    rows = [RefusedLine(row.line, row.written or "nothing", _why(row)) for row in run.refused[:MOST_ROWS]]
     return refusals_table(title, reading, rows=rows)
+
+
+def _why(row: RefusedRow) -> str:
+    """Reason of a refusal, with the month it is about and the nearest names."""
+    month = "" if row.place is None else f"{row.column}: "
+    meant = f" Nearest: {', '.join(row.nearest)}." if row.nearest and "nearest" not in row.why else ""
+    return f"{month}{plain_refusal(row.why)}{meant}"
 
 
 def _duplicates(run: DryRun[Any]) -> str:
@@ -169,9 +229,13 @@ def _leave(key: str) -> None:
 
 
 def _add(key: str, name: str, trial: Trial) -> None:
+    """Store the good rows; a press on Stop takes back whatever was begun."""
     clear(f"import-{key}")
+    book = session.current_book()
+    held = len(book.imports())
+    watched = Watched(f"add-{key}", "stored", "They count once all are stored.", mark=held)
     try:
-        receipt = add_good_rows(session.current_book(), trial, name)
+        receipt = watched.run(lambda told: add_good_rows(book, trial, name, on_progress=told))
     except BookError as fault:
         refuse(f"import-{key}", fault)
     else:
@@ -179,10 +243,21 @@ def _add(key: str, name: str, trial: Trial) -> None:
         if receipt.import_id is None:
             session.tell("Nothing was new; the book holds these rows already.")
         else:
-            saved(f"{receipt.added} {plural(receipt.added, 'row')} added.")
+            saved(f"{num(receipt.added)} {plural(receipt.added, 'row')} added.")
     st.rerun()
+
+
+def _say_if_stopped(key: str) -> None:
+    """Say what became of an import that was stopped while it was stored."""
+    before = stopped_at(f"add-{key}")
+    if before is not None:
+        begin_again(f"add-{key}")
+        late = len(session.current_book().imports()) > before
+        session.tell("It was added before it could be stopped; Undo takes it back." if late else _STOPPED)
 
 
 def _next(key: str) -> None:
     """Put the file away, so that the next one can be brought in."""
+    for work in ("try", "add"):
+        begin_again(f"{work}-{key}")
     session.choose(f"import-{key}", session.choice(f"import-{key}", 0) + 1)

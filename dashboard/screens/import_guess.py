@@ -15,13 +15,14 @@ from dashboard.jobs.imports import (
     field_heads,
     with_wishes,
 )
-from dashboard.records.spreadsheets import FileRefused, Guess
+from dashboard.records.spreadsheets import FIELDS, FileRefused, Guess
 from dashboard.words import number_word, plural
 
 _SEPARATORS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "upright bar"}
 _ORDERS = {"": "not said", "day first": "day first", "month first": "month first"}
 _DECIMALS = {"": "not said", ".": "point, as in 1.50", ",": "comma, as in 1,50"}
 _NOT_THERE = "not in this file"
+_AMOUNTS = {"money", "number", "rate", "share"}
 
 
 def change_guess(key: str, trial: Trial, wishes: Wishes) -> Wishes:
@@ -39,9 +40,9 @@ def change_guess(key: str, trial: Trial, wishes: Wishes) -> Wishes:
     guess = trial.guess
     if guess is None:
         raise FileRefused(trial.fault)
-    unsure = trial.unclear or bool(guess.missing)
+    unsure = trial.unclear or bool(guess.missing) or bool(guess.twice)
     with st.expander(f"How it was read: {guess_words(guess)}", expanded=unsure, key=f"guess-{key}"):
-        said = {**_form(f"{key}-{guess.kind}", guess), **_fallbacks(key, guess)}
+        said = {**_form(f"{key}-{guess.kind}", guess), **_fallbacks(key, guess), **_months(key, guess)}
         columns = _columns(f"{key}-{guess.kind}-{guess.separator}-{guess.sheet}", guess)
     changed = {name: value for name, value in said.items() if value != getattr(guess, name)}
     moved = {name: place for name, place in columns.items() if place != guess.columns.get(name)}
@@ -50,17 +51,23 @@ def change_guess(key: str, trial: Trial, wishes: Wishes) -> Wishes:
 
 def guess_words(guess: Guess) -> str:
     """Say in a few words how a file was read."""
+    days = {field.name for field in FIELDS[guess.kind] if field.kind == "day"}
+    amounts = {field.name for field in FIELDS[guess.kind] if field.kind in _AMOUNTS}
     if guess.sheets:
         parts = [f"sheet {guess.sheet}"]
     else:
         parts = [f"cells parted by {_SEPARATORS.get(guess.separator, guess.separator)}"]
-    if any(name in guess.columns for name in ("on", "hatched")):
+    if guess.by_month:
+        parts.append(f"one column per month: {len(guess.months)} columns")
+    elif any(name in days for name in guess.columns):
         parts.append(f"dates {guess.date_order}" if guess.date_order else "dates as 2025-04-30")
-    if guess.decimal and any(name in guess.columns for name in ("price", "paid")):
+    if guess.decimal and (guess.by_month or any(name in amounts for name in guess.columns)):
         parts.append("decimal comma" if guess.decimal == "," else "decimal point")
     if guess.unused:
         n = len(guess.unused)
         parts.append(f"{number_word(n)} {plural(n, 'column')} not used")
+    if guess.twice:
+        parts.append(f"the first of several columns headed {', '.join(guess.twice)}")
     return ", ".join(parts)
 
 
@@ -102,6 +109,21 @@ def _fallbacks(key: str, guess: Guess) -> dict[str, Any]:
     with second:
         stage = _pick("Rows that don’t say the stage", stages, guess.empty_stage, key=f"stage-{key}")
     return {"empty_kind": kind, "empty_stage": stage}
+
+
+def _months(key: str, guess: Guess) -> dict[str, Any]:
+    """Ask whether columns headed by months are read as such."""
+    if not guess.months:
+        return {}
+    first, last = guess.months[0][1], guess.months[-1][1]
+    label = f"One column per month: {len(guess.months)} columns, {first:%Y-%m} to {last:%Y-%m}"
+    shown = st.checkbox(
+        label,
+        guess.by_month,
+        help="Each filled cell is a row of its own, dated the first of its month.",
+        key=f"by-month-{key}-{guess.by_month}",
+    )
+    return {"by_month": shown}
 
 
 def _columns(key: str, guess: Guess) -> dict[str, int | None]:

@@ -1,4 +1,4 @@
-"""One animal: what it is, what to mind, and its fields to change."""
+"""One animal: what it is, what to mind, its fields to change, its weights, tests, forebears and young."""
 
 from __future__ import annotations
 
@@ -10,15 +10,14 @@ from dashboard import session
 from dashboard.figures.component import draw
 from dashboard.figures.marks import marked_note, note
 from dashboard.figures.markup import esc, lead, link
-from dashboard.jobs.animals import AnimalRow, AnimalsAnswer, paid_amount, with_name
+from dashboard.jobs.animals import AnimalRow, AnimalsAnswer, with_name
+from dashboard.jobs.typed import sum_text
 from dashboard.records import AnimalRecord, BookError, Conflict
 from dashboard.records.spreadsheets import CellRefused
-from dashboard.screens import animal_form
+from dashboard.screens import animal_facts, animal_form, animal_sale, pedigree_part
 from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved, undo_line, word_refused
 from dashboard.source_words import source_text
 from dashboard.warning_words import ASK_A_VET
-from dashboard.words import exact
-from econ.money import BadAmount, minor_digits
 
 PLACE = "one_animal"
 _NAMES = {
@@ -28,6 +27,15 @@ _NAMES = {
     "hatched": "Hatched",
     "bought_minor": "Bought for",
     "status": "Status",
+    "sire_id": "Sire",
+    "dam_id": "Dam",
+    "clutch_id": "Clutch it hatched from",
+    "origin": "Origin",
+    "fed_since": "Fed since",
+    "asked_minor": "Asked for",
+    "sold_minor": "Sold for",
+    "sold_on": "Sold on",
+    "sold_where": "Where",
     "note": "Note",
 }
 
@@ -45,30 +53,47 @@ def forget_seen() -> None:
     if session.choice("seen_animal", None) is not None:
         session.choose("seen_animal", None)
         clear(PLACE)
+        animal_sale.close()
+        animal_facts.close()
 
 
 def show(row: AnimalRow, answer: AnimalsAnswer) -> None:
-    """Show one animal with its fields."""
+    """Show one animal with its fields and all that is known of it."""
     seen = _seen(row.animal)
     _health(row)
     st.title(_title(row))
-    draw(lead(_lead(row, answer)), "one_lead")
+    target = draw(lead(_lead(row, answer)), "one_lead")
+    if target:
+        session.go(target)
     undo_line()
     refused("undo")
-    _settle_clash(seen)
+    _settle_clash(seen, answer)
+    sale = animal_sale.ask(seen)
+    if sale is not None:
+        _change(seen, sale)
+    _edit(seen, answer)
+    _buttons(seen)
+    pedigree_part.show(row.animal)
+    animal_facts.weights(seen)
+    animal_facts.tests(seen)
+
+
+def _edit(seen: AnimalRecord, answer: AnimalsAnswer) -> None:
     round_ = session.choice("edit_round", 0)
     start = session.choice("edit_draft", None) or animal_form.start_of(seen)
     key = f"edit-{seen.id}-{seen.version}-{round_}"
     with st.form(key, border=False):
-        values = animal_form.fields(key, start, status=True)
+        values = animal_form.first_fields(key, start)
+        values |= animal_form.further_fields(key, start, answer)
+        if seen.status == "sold":
+            values |= animal_form.sale_fields(key, start)
         sent = st.form_submit_button("Save changes", type="primary")
     if sent:
         session.choose("edit_tried", values)
         _change(seen, values)
     name = refused(PLACE)
     if name:
-        _use_name(name, values)
-    _buttons(seen)
+        _use_name(name, {**start, **values})
 
 
 def _seen(animal: AnimalRecord) -> AnimalRecord:
@@ -76,6 +101,8 @@ def _seen(animal: AnimalRecord) -> AnimalRecord:
     seen = session.choice("seen_animal", None)
     if seen is None or seen.id != animal.id:
         _open_anew(animal)
+        animal_sale.close()
+        animal_facts.close()
         return animal
     return seen
 
@@ -96,18 +123,42 @@ def _title(row: AnimalRow) -> str:
 
 def _lead(row: AnimalRow, answer: AnimalsAnswer) -> str:
     """Say what was assumed, where it stands, and which pairings it is in, with links."""
+    animal = row.animal
     parts = [esc(row.reading.fault)] if row.reading.fault else [esc(words) for words in row.reading.assumed]
-    state = {"sold": "It was sold.", "died": "It has died."}.get(row.animal.status, "")
-    parts += [state] if state else []
-    mine = [p for p in answer.pairings if row.animal.id in (p.sire.id, p.dam.id)]
+    parts += [esc(_gone(animal))] if row.gone else []
+    if animal.clutch_id is not None and animal.clutch_id in answer.clutches:
+        where = link(answer.clutches[animal.clutch_id], f"clutch?clutch={animal.clutch_id}")
+        parts.append(f"It hatched from clutch {where}.")
+    mine = [p for p in answer.pairings if animal.id in (p.sire.id, p.dam.id)]
     if mine:
         links = ", ".join(
-            link(p.name, f"pairing?sire={p.sire.id}&dam={p.dam.id}&season={p.pairing.season}") for p in mine
+            esc(p.name)
+            if p.gone
+            else link(p.name, f"pairing?sire={p.sire.id}&dam={p.dam.id}&season={p.pairing.season}")
+            for p in mine
         )
         parts.append(f"Entered for {answer.season}: {links}.")
-    else:
+    elif not row.gone:
         parts.append(f"It is in no pairing entered for {answer.season}.")
     return " ".join(parts)
+
+
+def _gone(animal: AnimalRecord) -> str:
+    """Say that it was sold or has died, and what is known of the sale."""
+    if animal.status == "died":
+        return "It has died."
+    words = "It was sold"
+    if animal.sold_minor is not None:
+        words += f" for {_money(animal.sold_minor, animal.sold_currency)}"
+    words += "" if animal.sold_on is None else f" on {animal.sold_on.isoformat()}"
+    words += f", {animal.sold_where}" if animal.sold_where else ""
+    return words + ("." if animal.sold_minor is not None else "; for how much is not said.")
+
+
+def _money(minor: int, code: str | None) -> str:
+    home = session.current_book().currency
+    text = sum_text(minor, code, home=home)
+    return text if text[-1:].isalpha() else f"{text} {home}"
 
 
 def _health(row: AnimalRow) -> None:
@@ -130,10 +181,10 @@ def _change(seen: AnimalRecord, values: dict[str, Any]) -> None:
     clear(PLACE)
     try:
         wanted = animal_form.as_record(values, session.current_book().currency)
-    except (BadAmount, CellRefused) as fault:
+    except CellRefused as fault:
         refuse(PLACE, fault)
         return
-    changed = {name: value for name, value in wanted.items() if getattr(seen, name) != value}
+    changed = animal_form.changed_of(seen, wanted)
     if not changed:
         session.tell("Nothing was changed.")
         return
@@ -151,16 +202,19 @@ def _store(animal_id: int, version: int, changed: dict[str, Any]) -> None:
         return
     saved(f"{stored.name} is saved.")
     _open_anew(stored)
+    animal_sale.close()
+    if changed.get("status") == "sold" and stored.sold_minor is None:
+        animal_sale.open_for(stored)  # sold by its status alone: ask what it brought
     st.rerun()
 
 
-def _settle_clash(seen: AnimalRecord) -> None:
+def _settle_clash(seen: AnimalRecord, answer: AnimalsAnswer) -> None:
     """Show both values where another window was faster, and do what the breeder chooses."""
-    chosen = clashed(PLACE, names=_NAMES, show=_shown)
+    chosen = clashed(PLACE, names=_NAMES, show=lambda name, value: _shown(name, value, answer))
     if chosen is None:
         return
-    answer, kept = chosen
-    if answer == "mine":
+    which, kept = chosen
+    if which == "mine":
         clear(PLACE)
         _store(seen.id, kept.fault.stored_version, dict(kept.again["changed"]))
         return
@@ -168,16 +222,21 @@ def _settle_clash(seen: AnimalRecord) -> None:
     st.rerun()
 
 
-def _shown(name: str, value: object) -> str:
-    if name == "bought_minor" and isinstance(value, int):
-        currency = session.current_book().currency
-        return f"{exact(paid_amount(value, currency), minor_digits(currency))} {currency}"
-    return "not said" if value in (None, "") else str(value)
+def _shown(name: str, value: object, answer: AnimalsAnswer) -> str:
+    if value in (None, ""):
+        return "not said"
+    if name.endswith("_minor") and isinstance(value, int):
+        return _money(value, None)
+    if name in ("sire_id", "dam_id"):
+        return next((row.animal.name for row in answer.rows if row.animal.id == value), str(value))
+    if name == "clutch_id" and isinstance(value, int):
+        return answer.clutches.get(value, str(value))
+    return str(value)
 
 
 def _use_name(name: str, values: dict[str, Any]) -> None:
     """Put the nearest name in place of the word that could not be read; it is saved with the button."""
-    tried = session.choice("edit_tried", values)
+    tried = {**values, **session.choice("edit_tried", values)}
     text = with_name(tried["text"], word_refused(PLACE), name)
     clear(PLACE)
     session.choose("edit_draft", {**tried, "text": text})
@@ -189,7 +248,8 @@ def _buttons(seen: AnimalRecord) -> None:
     with st.container(horizontal=True):
         if seen.status != "sold" and st.button("Mark as sold"):
             clear(PLACE)
-            _store(seen.id, seen.version, {"status": "sold"})
+            animal_sale.open_for(seen)
+            st.rerun()
         if seen.status != "died" and st.button("Mark as died"):
             clear(PLACE)
             _store(seen.id, seen.version, {"status": "died"})

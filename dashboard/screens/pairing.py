@@ -15,7 +15,7 @@ from dashboard.jobs.pairing import PairingAnswer, Parents, pairing_answer, paren
 from dashboard.jobs.valuation import NoPrices
 from dashboard.records import AnimalRecord, BookError
 from dashboard.records.pairings import FIRST_SEASON, LAST_SEASON
-from dashboard.screens import pairing_figures, pairing_parts
+from dashboard.screens import pairing_figures, pairing_gone, pairing_parts
 from dashboard.warning_words import (
     flood_figures,
     flood_record,
@@ -31,6 +31,8 @@ from genetics import NotationError, PairingError
 
 def page() -> None:
     """Show one pairing of the season the address names, else of the season to come."""
+    if pairing_gone.show():
+        return
     book = session.current_book()
     season = _season()
     choice = session.computed("parents", lambda: parents(book, season), parts=season)

@@ -6,6 +6,7 @@ import streamlit as st
 
 from dashboard import session
 from dashboard.figures.component import draw
+from dashboard.figures.marks import marked_note
 from dashboard.figures.markup import esc, heading
 from dashboard.figures.plain import ActionLine, action_table
 from dashboard.jobs.animals import AnimalsAnswer, PairingRow
@@ -29,7 +30,7 @@ def show(answer: AnimalsAnswer) -> None:
             heads=("Pairing", "Plan", "Change"),
             rows=[_line(row) for row in answer.pairings],
         )
-        target = draw(html, "pairings", on_use=_act)
+        target = draw(html + _doubled(answer), "pairings", on_use=_act)
         if target is not None and ":" not in target:
             session.go(target)
     else:
@@ -65,18 +66,43 @@ def plan_sentence(answer: AnimalsAnswer) -> str:
     return f"{number_word(planned, start=True)} of the {many} {plural(planned, 'is', 'are')} in the plan"
 
 
+def _doubled(answer: AnimalsAnswer) -> str:
+    """Say which females stand in the plan more than once."""
+    return "".join(
+        marked_note(
+            "decide",
+            f"{dam.name}.",
+            text=f"She stands in the plan {'twice' if times == 2 else f'{number_word(times)} times'}, but "
+            "lays a single clutch a season. Leave all but one of her pairings out.",
+        )
+        for dam, times in answer.doubled
+    )
+
+
+def _gone(row: PairingRow) -> str:
+    """Say which of the two is gone, so that the pairing can lay no eggs any more."""
+    words = {"sold": "was sold", "died": "has died"}
+    return " and ".join(f"{animal.name} {words[animal.status]}" for animal in row.gone)
+
+
 def _line(row: PairingRow) -> ActionLine:
     pairing = row.pairing
+    under = f"{row.sire.text} × {row.dam.text}" + (f" · {pairing.note}" if pairing.note else "")
+    may_turn = pairing.planned or not row.gone
     turn = "Take out of the plan" if pairing.planned else "Put in the plan"
     return ActionLine(
         name=row.name,
-        under=f"{row.sire.text} × {row.dam.text}" + (f" · {pairing.note}" if pairing.note else ""),
-        state="in the plan" if pairing.planned else "left out",
+        under=under,
+        state=("in the plan" if pairing.planned else "left out") + (f"; {_gone(row)}" if row.gone else ""),
         actions=(
-            (turn, f"plan:{pairing.id}:{pairing.version}:{int(not pairing.planned)}"),
+            *(
+                ((turn, f"plan:{pairing.id}:{pairing.version}:{int(not pairing.planned)}"),)
+                if may_turn
+                else ()
+            ),
             ("Remove", f"remove:{pairing.id}:{pairing.version}:0"),
         ),
-        link=f"pairing?sire={row.sire.id}&dam={row.dam.id}&season={pairing.season}",
+        link="" if row.gone else f"pairing?sire={row.sire.id}&dam={row.dam.id}&season={pairing.season}",
         pale=not pairing.planned,
         marks=(harm_mark(row.harms),) if row.harms else (),
     )

@@ -145,7 +145,7 @@ def window():
         if st.button("save"):
             animal = book.animals()[0]
             book.change_animal(animal.id, animal.version, note="Mine")
-        st.title(f"{book.path.name}, {session.book_path().name}, {session.is_demo()}")
+        st.title(f"{book.path.name}, {session.book_place().name}, {session.is_demo()}")
 
     return AppTest.from_function(script, default_timeout=60).run()
 
@@ -162,13 +162,13 @@ OWN, DEMO = "my-book.sqlite, my-book.sqlite, False", "demo-book.sqlite, demo-boo
 
 def test_a_book_opened_in_one_window_leaves_the_other_s_book_and_edits_alone(own_folder):
     home.write_settings(home.Settings("own"))
-    with open_book(home.own_book_path()) as own:
+    with open_book(home.own_book_place()) as own:
         own.add_animal("Basalt", "pastel", sex=Sex.MALE)
     one, other = window(), window()
     assert (one.title[0].value, other.title[0].value) == (OWN, OWN)
     assert press(one, "demo") == DEMO
     assert press(other, "save") == OWN
-    with open_book(home.own_book_path()) as own, open_book(home.demo_book_path()) as demo:
+    with open_book(home.own_book_place()) as own, open_book(home.demo_book_path()) as demo:
         assert [animal.note for animal in own.animals()] == ["Mine"]
         assert "Mine" not in {animal.note for animal in demo.animals()}
     assert window().title[0].value == DEMO

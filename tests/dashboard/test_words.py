@@ -194,3 +194,9 @@ def test_a_chance_as_a_number_of_a_hundred():
 def test_what_a_hatchling_needs_is_a_price_or_none():
     assert words.needs_words(68.2) == "needs 68"
     assert words.needs_words(None) == "no price breaks even"
+
+
+def test_a_sum_of_the_own_records_is_exact_and_whole_where_it_is_whole():
+    assert words.own_sum(2310.0) == "2\u202f310"
+    assert words.own_sum(62.5) == "62.50"
+    assert words.own_sum(None) == "can't say"

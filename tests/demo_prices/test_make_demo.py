@@ -83,3 +83,12 @@ def test_a_course_is_straight_in_the_logarithm_between_its_turns():
     assert make_demo.along(turns, 1.0) == pytest.approx(50.0, abs=1e-9)
     assert make_demo.along(turns, 3.0) == pytest.approx(25.0, abs=1e-9)
     assert make_demo.along(turns, 9.0) == 25.0
+
+
+def test_the_young_of_the_last_season_are_as_many_as_hatched():
+    clutches, young = rows("clutches.csv"), rows("young.csv")
+    for clutch in clutches:
+        own = [row for row in young if row["clutch"] == clutch["pairing"]]
+        assert len(own) == int(clutch["hatched"]) <= int(clutch["fertile eggs"])
+    sold = [float(row["sold for"]) for row in young if row["status"] == "sold"]
+    assert (len(young), len(sold), sum(sold)) == (17, 5, 1230.0)

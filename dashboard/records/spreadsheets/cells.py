@@ -6,9 +6,10 @@ import re
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
-from typing import Literal
+from typing import Any, Literal
 
 from .grid import Cell
+from .months import month_number
 
 DateOrder = Literal["day first", "month first", ""]
 DecimalMark = Literal[".", ",", ""]
@@ -19,15 +20,23 @@ _MONTHS = (
 )
 _YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]\d.*)?")
 _YEAR_LAST = re.compile(r"(\d{1,2})([-/. ])(\d{1,2})\2(\d{4})(?:[T ]\d.*)?")
-_WORD_MONTH = re.compile(r"(?:(\d{1,2})\.?[ -]([a-z]+)\.?|([a-z]+)\.? (\d{1,2})),?[ -](\d{4})")
+_WORD_MONTH = re.compile(r"(?:(\d{1,2})\.?[ -]([^\W\d_]+)\.?|([^\W\d_]+)\.? (\d{1,2})),?[ -](\d{4})")
 _SHORT_YEAR = re.compile(r"\d{1,2}[-/. ]\d{1,2}[-/. ]\d{2}")
 _SIGNS = {"€": "EUR", "£": "GBP", "eur": "EUR", "euro": "EUR", "gbp": "GBP", "chf": "CHF", "usd": "USD"}
 _GAP = re.compile(r"(?<=\d)[\s'’](?=\d{3}(?!\d))")
 _EITHER = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
 
 
+_PLAIN = re.compile(r"\d{1,15}(?:\.\d{1,2})?")  # can be read in one way only, and most cells are so
+_MOST_FIGURES = 40
+
+
 class CellRefused(ValueError):
-    """One cell can't be read; the text says why in a sentence."""
+    """One cell can't be read; the text says why in a sentence, `nearest` which names may have been meant."""
+
+    def __init__(self, why: str, *, nearest: tuple[str, ...] = ()) -> None:
+        super().__init__(why)
+        self.nearest = nearest
 
 
 def as_text(cell: Cell) -> str:
@@ -91,10 +100,10 @@ def _day(year: int, month: int, day: int) -> date:
 
 
 def _month(word: str) -> int:
-    for number, name in enumerate(_MONTHS, start=1):
-        if len(word) >= 3 and name.startswith(word):
-            return number
-    raise CellRefused(f"“{word}” is no month. Write 2025-04-30.")
+    number = month_number(word)
+    if number is None:
+        raise CellRefused(f"“{word}” is no month. Write 2025-04-30.")
+    return number
 
 
 def order_evidence(cell: Cell) -> DateOrder:
@@ -120,6 +129,8 @@ def read_amount(cell: Cell, decimal: DecimalMark) -> tuple[Decimal, str]:
         return cell, ""
     if isinstance(cell, date):
         raise CellRefused("This is a date, not an amount.")
+    if decimal != "," and _PLAIN.fullmatch(cell):
+        return Decimal(cell), ""
     text, sign = _without_sign(cell.strip())
     return _read_number(text, decimal), sign
 
@@ -142,6 +153,8 @@ def _without_sign(text: str) -> tuple[str, str]:
 @lru_cache(maxsize=20_000)
 def _read_number(text: str, decimal: DecimalMark) -> Decimal:
     plain = _GAP.sub("", text)
+    if len(plain) > _MOST_FIGURES:
+        raise CellRefused("This number has too many figures.")
     if decimal:
         return _by_mark(plain, decimal)
     proved = _proved_mark(plain)
@@ -185,6 +198,8 @@ def decimal_evidence(cell: Cell) -> DecimalMark:
     """Decimal mark that a cell proves, or nothing."""
     if not isinstance(cell, str):
         return ""
+    if _PLAIN.fullmatch(cell):
+        return "." if "." in cell else ""
     try:
         text, _ = _without_sign(cell.strip())
     except CellRefused:
@@ -192,14 +207,34 @@ def decimal_evidence(cell: Cell) -> DecimalMark:
     return _proved_mark(_GAP.sub("", text))
 
 
-def read_whole(cell: Cell, *, what: str, decimal: DecimalMark) -> int:
-    """Whole number of a cell; raises `CellRefused`."""
+def read_number(cell: Cell, *, what: str, decimal: DecimalMark, exact: bool = False) -> Any:
+    """Plain number of a cell, exact as a `Decimal` if wished; raises `CellRefused`."""
     number = cell if isinstance(cell, Decimal) else None
     if number is None:
         text = as_text(cell)
-        if not re.fullmatch(r"[-+]?[\d.,\s'’]*\d", text):
-            raise CellRefused(f"{what} is no whole number.")
+        if isinstance(cell, date) or not re.fullmatch(r"[-+]?[\d.,\s'’]*\d", text):
+            raise CellRefused(f"{what} is no number. Write 12 or 12.5.")
         number = _read_number(text, decimal)
+    return number if exact else float(number)
+
+
+def read_share(cell: Cell, *, what: str, decimal: DecimalMark) -> float:
+    """Share of a cell, written as 0.25 or 25%; raises `CellRefused`."""
+    text = as_text(cell)
+    if not text.endswith("%"):
+        return float(read_number(cell, what=what, decimal=decimal))
+    part = read_number(text[:-1].rstrip(), what=what, decimal=decimal, exact=True)
+    return float(part / 100)
+
+
+def read_whole(cell: Cell, *, what: str, decimal: DecimalMark) -> int:
+    """Whole number of a cell; raises `CellRefused`."""
+    try:
+        number = read_number(cell, what=what, decimal=decimal, exact=True)
+    except CellRefused as fault:
+        if "is no number" in str(fault):
+            raise CellRefused(f"{what} is no whole number.") from fault
+        raise
     if number != number.to_integral_value():
         raise CellRefused(f"{what} is no whole number.")
     return int(number)

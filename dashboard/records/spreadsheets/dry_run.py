@@ -10,14 +10,17 @@ from typing import Any, Generic, TypeVar
 
 from dashboard.records.imports import mark_new
 
-from .cells import CellRefused, as_text
-from .grid import Cell, FileRefused, Line, shield
+from .cells import as_text
+from .entries import Entry, RowRefused, entries_of
+from .grid import FileRefused, shield
 from .guess import Guess, read_lines
+from .pacing import Pace, Progress
 
 Record = TypeVar("Record")
+Row = Mapping[str, Any]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class GoodRow(Generic[Record]):
     """One row that can be added: its line, and the record made of it."""
 
@@ -36,11 +39,13 @@ class RefusedRow:
     written, why
         The cell at fault as it was written, and the reason as a sentence.
     column
-        Head of the column at fault.
+        Head of the column at fault; with a column per month, the head of that column.
     cells
-        The whole row as it was written.
+        The whole line as it was written.
     nearest
         Names that may have been meant.
+    place
+        Position of its column, from 0, where a column stands for a month; None else.
     """
 
     line: int
@@ -49,6 +54,7 @@ class RefusedRow:
     column: str
     cells: tuple[str, ...]
     nearest: tuple[str, ...] = ()
+    place: int | None = None
 
 
 @dataclass(frozen=True)
@@ -68,7 +74,7 @@ class DryRun(Generic[Record]):
     guess
         How the file was read.
     total
-        Rows of the file, blank lines and heads left out.
+        Rows of the file, blank lines and heads left out; with a column per month, its filled cells.
     """
 
     guess: Guess
@@ -85,7 +91,8 @@ class DryRun(Generic[Record]):
     @property
     def sentence(self) -> str:
         """Outcome in one sentence."""
-        parts = [f"{len(self.good)} of {self.total} rows can be added"]
+        rows = "cells" if self.guess.by_month else "rows"
+        parts = [f"{len(self.good)} of {self.total} {rows} can be added"]
         if self.refused:
             parts.append(f"{len(self.refused)} {'was' if len(self.refused) == 1 else 'were'} refused")
         if self.duplicates:
@@ -94,30 +101,35 @@ class DryRun(Generic[Record]):
         return "; ".join(parts)
 
 
-class RowRefused(Exception):
-    """One row can't be added; carries the column, what was written, and why."""
+@dataclass(frozen=True)
+class Rules(Generic[Record]):
+    """How rows of one table are made, compared and sifted.
 
-    def __init__(self, column: str, written: str, why: str, nearest: tuple[str, ...] = ()) -> None:
-        super().__init__(why)
-        self.column = column
-        self.written = written
-        self.why = why
-        self.nearest = nearest
+    Attributes
+    ----------
+    make
+        Makes the record of an entry, or raises `RowRefused`.
+    as_row
+        Columns of a record, as they are compared.
+    stored
+        Rows of the book.
+    sameness
+        Gives what two rows must share to be the same.
+    sift
+        Looks at all records of the file together; gives the refusals of some by their place in the list.
+    """
 
-
-Cells = Mapping[str, Cell]
+    make: Callable[[Entry], Record]
+    as_row: Callable[[Record], Row]
+    stored: Iterable[Row]
+    sameness: Callable[[Row], Hashable]
+    sift: Callable[[Sequence[Record]], Mapping[int, RowRefused]] = lambda records: {}  # noqa: ARG005
 
 
 def check_lines(
-    data: bytes,
-    guess: Guess,
-    *,
-    make: Callable[[Cells], Record],
-    as_row: Callable[[Record], Mapping[Any, Any]],
-    stored: Iterable[Mapping[Any, Any]],
-    sameness: Callable[[Mapping[Any, Any]], Hashable],
+    data: bytes, guess: Guess, rules: Rules[Record], *, on_progress: Progress | None = None
 ) -> DryRun[Record]:
-    """Try every line of a file: `make` turns its cells into a record or raises `RowRefused`.
+    """Try every row of a file.
 
     Raises
     ------
@@ -125,73 +137,98 @@ def check_lines(
         If a needed column is missing.
     """
     if guess.missing:
-        raise FileRefused(
-            f"No column for {' and '.join(guess.missing)}. The file has: {', '.join(guess.headers)}."
-        )
+        raise FileRefused(guess.missing_sentence)
     lines = read_lines(data, guess)
-    made: list[GoodRow[Record]] = []
-    refused: list[RefusedRow] = []
-    for line in lines:
+    pace = Pace(on_progress, len(lines))
+    entries: list[Entry] = []
+    records: list[Record] = []
+    refused: list[tuple[Entry, RowRefused]] = []
+    done, last = 0, None
+    for entry in entries_of(lines, guess):
+        if entry.line is not last:
+            last, done = entry.line, done + 1
+            pace.at(done)
         try:
-            made.append(GoodRow(line.number, make(_named(line, guess))))
+            if entry.fault is not None:
+                raise entry.fault
+            records.append(rules.make(entry))
         except RowRefused as fault:
-            refused.append(_refused_row(line, guess, fault))
-    marks = mark_new([as_row(row.record) for row in made], stored, sameness=sameness)
-    good = tuple(row for row, is_new in zip(made, marks, strict=True) if is_new)
-    known = {row.line for row, is_new in zip(made, marks, strict=True) if not is_new}
+            refused.append((entry, fault))
+        else:
+            entries.append(entry)
+    pace.at(len(lines))
+    return _sorted_out(guess, entries, records, refused, rules)
+
+
+def _sorted_out(
+    guess: Guess,
+    entries: Sequence[Entry],
+    records: Sequence[Record],
+    refused: list[tuple[Entry, RowRefused]],
+    rules: Rules[Record],
+) -> DryRun[Record]:
+    """Tell the rows the book holds already from new ones, and look at the new ones together."""
+    total = len(entries) + len(refused)
+    marks = mark_new(map(rules.as_row, records), rules.stored, sameness=rules.sameness)
     duplicates = tuple(
-        DuplicateRow(line.number, "; ".join(as_text(cell) for cell in line.cells))
-        for line in lines
-        if line.number in known
+        DuplicateRow(entry.line.number, "; ".join(as_text(cell) for cell in entry.line.cells))
+        for entry, is_new in zip(entries, marks, strict=True)
+        if not is_new
     )
-    return DryRun(guess, len(lines), good, tuple(refused), duplicates)
+    fresh = [(entry, record) for entry, record, is_new in zip(entries, records, marks, strict=True) if is_new]
+    faults = rules.sift([record for _, record in fresh])
+    refused += [(fresh[place][0], fault) for place, fault in faults.items()]
+    if faults:
+        refused.sort(key=lambda pair: (pair[0].line.number, pair[0].place or 0))
+    return DryRun(
+        guess,
+        total,
+        tuple(GoodRow(e.line.number, r) for i, (e, r) in enumerate(fresh) if i not in faults),
+        tuple(_refused_row(entry, guess, fault) for entry, fault in refused),
+        duplicates,
+    )
 
 
-def _named(line: Line, guess: Guess) -> dict[str, Cell]:
-    """Cells of a line by the name of their column; a line that is too short has empty ones."""
-    count = len(line.cells)
-    if any(as_text(cell) for cell in line.cells[len(guess.headers) :]):
-        extra = as_text(line.cells[len(guess.headers)])
-        raise RowRefused(
-            "", extra, f"The row has more cells than heads ({count} against {len(guess.headers)})."
-        )
-    return {
-        name: line.cells[position] if position < count else "" for name, position in guess.columns.items()
-    }
-
-
-def _refused_row(line: Line, guess: Guess, fault: RowRefused) -> RefusedRow:
-    position = guess.columns.get(fault.column)
+def _refused_row(entry: Entry, guess: Guess, fault: RowRefused) -> RefusedRow:
+    place = entry.place if entry.place is not None else guess.columns.get(fault.column)
     return RefusedRow(
-        line=line.number,
+        line=entry.line.number,
         written=fault.written,
         why=fault.why,
-        column=fault.column if position is None else guess.headers[position],
-        cells=tuple(as_text(cell) for cell in line.cells),
+        column=fault.column if place is None else guess.headers[place],
+        cells=tuple(as_text(cell) for cell in entry.line.cells),
         nearest=fault.nearest,
+        place=entry.place,
     )
-
-
-Value = TypeVar("Value")
-
-
-def read_cell(cells: Cells, name: str, read: Callable[[Cell], Value]) -> Value:
-    """Value of one cell; a refusal names the column and what was written."""
-    cell = cells.get(name, "")
-    try:
-        return read(cell)
-    except CellRefused as fault:
-        raise RowRefused(name, as_text(cell), str(fault)) from fault
 
 
 def refused_as_csv(run: DryRun[Any]) -> bytes:
-    """Refused rows as a CSV file with a last column "why": mend it and import it again."""
+    """Refused rows as a CSV file with a last column "why": mend it and import it again.
+
+    With a column per month a line stands once, with its refused months only.
+    """
     out = io.StringIO(newline="")
     writer = csv.writer(out, delimiter=run.guess.separator or ",", lineterminator="\r\n")
     width = len(run.guess.headers)
     writer.writerow([*(shield(head) for head in run.guess.headers), "why"])
-    for row in run.refused:
-        padded: Sequence[str] = (*row.cells, *[""] * width)[:width]
-        beyond = row.cells[width:]  # stay beyond the heads, so that such a row is refused until it is mended
-        writer.writerow([shield(cell) for cell in (*padded, row.why, *beyond)])
+    for cells, why in _lines_refused(run):
+        padded: Sequence[str] = (*cells, *[""] * width)[:width]
+        beyond = cells[width:]  # stay beyond the heads, so that such a row is refused until it is mended
+        writer.writerow([shield(cell) for cell in (*padded, why, *beyond)])
     return out.getvalue().encode("utf-8-sig")
+
+
+def _lines_refused(run: DryRun[Any]) -> Iterable[tuple[tuple[str, ...], str]]:
+    if not run.guess.by_month:
+        yield from ((row.cells, row.why) for row in run.refused)
+        return
+    months = {place for place, _ in run.guess.months}
+    by_line: dict[int, list[RefusedRow]] = {}
+    for row in run.refused:
+        by_line.setdefault(row.line, []).append(row)
+    for rows in by_line.values():
+        kept = {row.place for row in rows}
+        cells = tuple(
+            cell if place in kept or place not in months else "" for place, cell in enumerate(rows[0].cells)
+        )
+        yield cells, " ".join(dict.fromkeys(f"{row.column}: {row.why}" for row in rows))

@@ -4,20 +4,30 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from dashboard.records.faults import NotStored
+from dashboard.records.fields import Field
+from dashboard.records.herd_index import HerdIndex
+from dashboard.records.kinds import ROW_KINDS
 from econ.money import exact_amount
 
 from .grid import Cell, shield
-from .headers import FIELDS, TableKind
+from .log_tables import OUT_ONLY
+from .tables import FIELDS, TABLE_KINDS
 
 if TYPE_CHECKING:
     from dashboard.records.book import Book
+
+_FIGURE_TABLES = {
+    "figures": "assumptions",
+    "figures of pairings": "pairing_assumptions",
+    "own genes": "own_genes",
+}
 
 
 @dataclass(frozen=True)
@@ -37,18 +47,17 @@ def sheet_of(book: Book, table: str) -> Sheet:
     NotStored
         If there is no such table.
     """
-    maker = _SHEETS.get(table)
-    if maker is not None:
-        return maker(book)
-    if table in _PLAIN:
-        headers, rows = book.plain_rows(table)
-        return Sheet(table, headers, tuple(tuple(_cell(value) for value in row) for row in rows))
-    raise NotStored(f"There is no table “{table}”; there are {', '.join(exportable())}.")
+    fields = FIELDS.get(table) or OUT_ONLY.get(table)
+    if fields is None:
+        raise NotStored(f"There is no table “{table}”; there are {', '.join(exportable())}.")
+    herd = book.herd()
+    rows = tuple(tuple(_cell(field, row, herd) for field in fields) for row in _rows(book, table, herd))
+    return Sheet(table, tuple(field.header for field in fields), rows)
 
 
 def exportable() -> tuple[str, ...]:
-    """Names of the tables that can be exported; the first four can be imported again."""
-    return (*_SHEETS, *_PLAIN)
+    """Names of the tables that can be taken out; all but the last four can be brought in one by one."""
+    return (*TABLE_KINDS, *OUT_ONLY)
 
 
 def as_csv(sheet: Sheet, *, separator: str = ",") -> bytes:
@@ -101,83 +110,46 @@ def _text(cell: Cell) -> str:
     return format(cell, "f") if isinstance(cell, Decimal) else cell.isoformat()
 
 
-def _cell(value: object) -> Cell:
-    """Turn a stored value into a cell."""
+def _rows(book: Book, table: str, herd: HerdIndex) -> Iterable[Mapping[str, Any]]:
+    """Rows of a table by the names of its fields."""
+    if table == "prices":
+        return (vars(seen) for seen in book.price_observations())
+    if table == "supply":
+        return (vars(count) for count in book.supply_counts())
+    if table == "animals":
+        return (_with_names(animal, herd, clutch=animal.clutch_id) for animal in book.animals())
+    if table == "pairings":
+        return (_with_names(pairing, herd) for pairing in book.pairings())
+    if table in ROW_KINDS:
+        return (vars(record) for record in book.rows(ROW_KINDS[table]))
+    return book.named_rows(_FIGURE_TABLES.get(table, table))
+
+
+def _with_names(record: Any, herd: HerdIndex, *, clutch: int | None = None) -> dict[str, Any]:
+    """Fields of a record, its parents and its clutch by name."""
+    names = {
+        word: "" if number is None else herd.animal_name(number)
+        for word, number in (("sire", record.sire_id), ("dam", record.dam_id))
+    }
+    return {**vars(record), **names, "clutch": "" if clutch is None else herd.clutch_name(clutch)}
+
+
+def _cell(field: Field, row: Mapping[str, Any], herd: HerdIndex) -> Cell:
+    """Cell of one field, so written that the reader of its kind reads the same value."""
+    value = row[field.name]
     if value is None:
         return ""
-    if isinstance(value, (date, str, Decimal)):
+    if field.kind == "money":
+        return exact_amount(value, row[field.currency])
+    if field.kind == "answer":
+        return "yes" if value else "no"
+    if field.kind == "rate":
+        return Decimal(value)
+    if field.kind in {"animal", "pairing", "clutch"} and isinstance(value, int):
+        find = {"animal": herd.animal_name, "pairing": herd.pairing_name, "clutch": herd.clutch_name}
+        return find[field.kind](value)
+    if isinstance(value, (date, Decimal)):
         return value
-    return Decimal(repr(value)) if isinstance(value, (int, float)) else str(value)
-
-
-def _heads(kind: TableKind) -> tuple[str, ...]:
-    return tuple(field.header for field in FIELDS[kind])
-
-
-def _prices(book: Book) -> Sheet:
-    rows = tuple(
-        (
-            seen.on,
-            seen.what,
-            seen.sex.value,
-            seen.stage,
-            seen.kind,
-            exact_amount(seen.price_minor, seen.currency),
-            seen.currency,
-            seen.channel,
-            Decimal(seen.quantity),
-        )
-        for seen in book.price_observations()
-    )
-    return Sheet("prices", _heads("prices"), rows)
-
-
-def _supply(book: Book) -> Sheet:
-    rows = tuple((count.on, count.what, Decimal(count.offered)) for count in book.supply_counts())
-    return Sheet("supply", _heads("supply"), rows)
-
-
-def _animals(book: Book) -> Sheet:
-    animals = book.animals()
-    names: Mapping[int | None, str] = {None: "", **{animal.id: animal.name for animal in animals}}
-    money = book.currency
-    rows: Iterable[tuple[Cell, ...]] = (
-        (
-            animal.name,
-            animal.sex.value,
-            animal.text,
-            animal.hatched or "",
-            "" if animal.bought_minor is None else exact_amount(animal.bought_minor, money),
-            "" if animal.bought_minor is None else money,
-            animal.status,
-            names[animal.sire_id],
-            names[animal.dam_id],
-            animal.note,
-        )
-        for animal in animals
-    )
-    return Sheet("animals", _heads("animals"), tuple(rows))
-
-
-def _pairings(book: Book) -> Sheet:
-    names = {animal.id: animal.name for animal in book.animals()}
-    rows = tuple(
-        (
-            Decimal(pairing.season),
-            names[pairing.sire_id],
-            names[pairing.dam_id],
-            "yes" if pairing.planned else "no",
-            pairing.note,
-        )
-        for pairing in book.pairings()
-    )
-    return Sheet("pairings", _heads("pairings"), rows)
-
-
-_SHEETS: Mapping[str, Callable[[Book], Sheet]] = {
-    "prices": _prices,
-    "supply": _supply,
-    "animals": _animals,
-    "pairings": _pairings,
-}
-_PLAIN = ("info", "assumptions", "pairing_assumptions", "own_genes", "forecasts", "imports", "changes")
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        return Decimal(repr(value))
+    return str(value)

@@ -1,20 +1,17 @@
-"""Which lines of cells does a file hold? Text is decoded, workbooks are opened, sizes are capped."""
+"""Which lines of cells does a text file hold? It is decoded and split, and its sizes are capped."""
 
 from __future__ import annotations
 
 import csv
 import io
 import re
-import zipfile
-from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import NamedTuple
 
 from dashboard.records.faults import BookError
 
 MOST_BYTES = 20 * 2**20
-MOST_UNZIPPED = 200 * 2**20
 MOST_LINES = 100_000
 MOST_COLUMNS = 200
 LONGEST_CELL = 5_000
@@ -25,6 +22,13 @@ INVENTED = "# INVENTED"
 Cell = str | Decimal | date
 """One cell: text as written, or a number or day that a workbook stored as such."""
 
+
+class FormulaOnly(str):
+    """A formula of a workbook whose result was never stored; nothing here runs it."""
+
+    __slots__ = ()
+
+
 # a leading apostrophe keeps a spreadsheet from running such a text; it is no part of the text
 _SHIELDED = re.compile(r"'+ *[=+\-@\t\r＝＋－＠]")
 
@@ -33,8 +37,7 @@ class FileRefused(BookError):
     """A file as a whole can't be read; its text says why."""
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """One line of a file: its number as an editor counts, from 1, and its cells."""
 
     number: int
@@ -108,13 +111,13 @@ def text_lines(text: str, separator: str, *, capped: bool = True) -> tuple[Line,
     try:
         for cells in reader:
             number, start = start, reader.line_num + 1
-            if not lines and cells and cells[0].lstrip().startswith(COMMENT):
+            if not any(cells) or not "".join(cells).strip():
                 continue
-            line = Line(number, tuple(unshield(cell) for cell in cells))
-            if not line.is_blank:
-                lines.append(line)
-                if capped:
-                    _check_shape(lines)
+            if not lines and cells[0].lstrip().startswith(COMMENT):
+                continue
+            lines.append(Line(number, tuple([unshield(cell) for cell in cells])))
+            if capped and _is_too_much(cells, len(lines)):
+                check_shape(lines)
     except csv.Error as fault:
         raise FileRefused(f"Line {start} can't be read: a quotation mark is not closed ({fault}).") from fault
     return tuple(lines)
@@ -122,7 +125,7 @@ def text_lines(text: str, separator: str, *, capped: bool = True) -> tuple[Line,
 
 def says_invented(text: str) -> bool:
     """Whether the comments at the top say that the rows are invented."""
-    for line in text.splitlines():
+    for line in io.StringIO(text):
         if not line.lstrip('" ').startswith(COMMENT):
             return False
         if line.lstrip('" ').startswith(INVENTED):
@@ -130,39 +133,9 @@ def says_invented(text: str) -> bool:
     return False
 
 
-def workbook_sheets(data: bytes) -> tuple[str, ...]:
-    """Names of the sheets of a workbook; raises `FileRefused` if it can't be opened."""
-    book = _open_workbook(data)
-    try:
-        return tuple(book.sheetnames)
-    finally:
-        book.close()
-
-
-def sheet_lines(data: bytes, sheet: str) -> tuple[Line, ...]:
-    """Lines of one sheet; comments and blank lines as in `text_lines`; raises `FileRefused`."""
-    book = _open_workbook(data)
-    lines: list[Line] = []
-    try:
-        if sheet not in book.sheetnames:
-            raise FileRefused(f"The workbook has no sheet “{sheet}”; it has {', '.join(book.sheetnames)}.")
-        for number, values in enumerate(book[sheet].iter_rows(values_only=True), start=1):
-            cells = tuple(_plain(value) for value in values[: MOST_COLUMNS + 1])
-            first = cells[0] if cells else ""
-            if not lines and isinstance(first, str) and first.startswith(COMMENT):
-                continue
-            line = Line(number, cells)
-            if not line.is_blank:
-                lines.append(line)
-                _check_shape(lines)
-    finally:
-        book.close()
-    return tuple(lines)
-
-
 def unshield(text: str) -> str:
     """Text without the apostrophe that an export put before it."""
-    return text[1:] if _SHIELDED.match(text) else text
+    return text[1:] if text[:1] == "'" and _SHIELDED.match(text) else text
 
 
 def shield(text: str) -> str:
@@ -170,49 +143,22 @@ def shield(text: str) -> str:
     return f"'{text}" if re.match(r"'* *[=+\-@\t\r＝＋－＠]", text) else text
 
 
-def _check_shape(lines: list[Line]) -> None:
+def check_shape(lines: list[Line]) -> None:
+    """Refuse too many lines, columns or letters, as soon as the newest line shows it."""
     line = lines[-1]
     if len(lines) > MOST_LINES + 1:
         raise FileRefused(f"The file has over {MOST_LINES} rows. Split it.")
     if len(line.cells) > MOST_COLUMNS:
         raise FileRefused(f"Line {line.number} has over {MOST_COLUMNS} columns. Is the separator right?")
-    if any(isinstance(cell, str) and len(cell) > LONGEST_CELL for cell in line.cells):
+    if max(map(_letters, line.cells)) > LONGEST_CELL:
         raise FileRefused(
             f"Line {line.number} has a cell of over {LONGEST_CELL} letters. Is a quote unclosed?"
         )
 
 
-def _open_workbook(data: bytes) -> Any:
-    from openpyxl import load_workbook
-
-    unzipped = _unzipped_size(data)
-    if unzipped > MOST_UNZIPPED:
-        raise FileRefused(f"The workbook holds over {MOST_UNZIPPED // 2**20} MB when opened. Split it.")
-    try:
-        return load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-    except Exception as fault:  # a broken workbook fails in many ways, all mean the same
-        raise FileRefused(f"The workbook can't be opened ({fault}). Save it again as XLSX or CSV.") from fault
+def _letters(cell: Cell) -> int:
+    return len(cell) if isinstance(cell, str) else 0
 
 
-def _unzipped_size(data: bytes) -> int:
-    """Size a workbook says it has when opened [bytes]."""
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            return sum(part.file_size for part in archive.infolist())
-    except zipfile.BadZipFile as fault:
-        raise FileRefused(f"The workbook can't be opened ({fault}). Save it again as XLSX or CSV.") from fault
-
-
-def _plain(value: object) -> Cell:
-    """Cell of a workbook as text, an exact number, or a day."""
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, datetime):
-        return value.date() if value.time() == time() else value.isoformat(" ")
-    if isinstance(value, date):
-        return value
-    if isinstance(value, (int, float)):
-        return Decimal(repr(value)) if value == value and abs(value) < 1e15 else str(value)
-    return unshield(str(value))
+def _is_too_much(cells: list[str], lines: int) -> bool:
+    return len(cells) > MOST_COLUMNS or lines > MOST_LINES or len(max(cells, key=len)) > LONGEST_CELL

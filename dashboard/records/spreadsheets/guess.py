@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+import io
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 from typing import TypeVar
 
-from .cells import DateOrder, DecimalMark, decimal_evidence, order_evidence
+from .cells import DateOrder, DecimalMark, as_text, decimal_evidence, order_evidence
 from .grid import (
-    INVENTED,
+    COMMENT,
     SEPARATORS,
     Cell,
     FileRefused,
@@ -18,14 +20,14 @@ from .grid import (
     find_encoding,
     is_workbook,
     says_invented,
-    sheet_lines,
     text_lines,
-    workbook_sheets,
 )
-from .headers import FIELDS, TABLE_KINDS, TableKind, match_columns, missing_fields
+from .headers import kind_of_heads, match_columns, missing_fields, plain_header, twice_named
+from .months import month_columns, short_years
+from .tables import BY_MONTH, FIELDS, TABLE_KINDS, TableKind
+from .workbooks import sheet_lines, sheet_says_invented, workbook_sheets
 
-_DAY_FIELDS = ("on", "hatched")
-_AMOUNT_FIELDS = ("price", "paid")
+_AMOUNTS = {"money", "whole", "number", "share", "rate"}
 
 
 @dataclass(frozen=True)
@@ -52,6 +54,10 @@ class Guess:
         What rows without a word for it count as.
     invented
         Whether the file says that its rows are invented.
+    months
+        Position and first day of each column whose head is a month, if the table may have such columns.
+    by_month
+        Whether they are read so: each filled cell is a row, dated the first of its month.
     """
 
     kind: TableKind
@@ -67,17 +73,34 @@ class Guess:
     empty_kind: str = "asked"
     empty_stage: str = "hatchling"
     invented: bool = False
+    months: tuple[tuple[int, date], ...] = ()
+    by_month: bool = False
 
     @property
     def unused(self) -> tuple[str, ...]:
         """Heads of columns that are not read."""
-        used = set(self.columns.values())
+        used = set(self.columns.values()) | ({place for place, _ in self.months} if self.by_month else set())
         return tuple(head for i, head in enumerate(self.headers) if head.strip() and i not in used)
 
     @property
     def missing(self) -> tuple[str, ...]:
         """Needed columns the file does not have, by the word at their head."""
-        return tuple(field.header for field in missing_fields(self.columns, self.kind))
+        said = {"on", BY_MONTH[self.kind]} if self.by_month else set()
+        return tuple(f.header for f in missing_fields(self.columns, self.kind) if f.name not in said)
+
+    @property
+    def twice(self) -> tuple[str, ...]:
+        """Heads that stand over several columns, of which only the first is read."""
+        return twice_named(self.headers, self.columns)
+
+    @property
+    def missing_sentence(self) -> str:
+        """What is missing, and what the file has instead."""
+        words = f"No column for {' and '.join(self.missing)}. The file has: {', '.join(self.headers)}."
+        short = short_years(self.headers) if self.kind in BY_MONTH else ()
+        if short:
+            words += f" A head such as “{short[0]}” does not say its whole year; write 2025-01."
+        return words
 
 
 def sniff(data: bytes, kind: TableKind | None = None) -> Guess:
@@ -91,9 +114,9 @@ def sniff(data: bytes, kind: TableKind | None = None) -> Guess:
     check_size(data)
     if is_workbook(data):
         sheets = workbook_sheets(data)
-        encoding, separator, sheet = "", "", sheets[0]
-        lines = sheet_lines(data, sheet)
-        invented = False
+        encoding, separator = "", ""
+        sheet, lines = _find_sheet(data, sheets, kind)
+        invented = sheet_says_invented(data, sheet)
     else:
         sheets, sheet = (), ""
         encoding = find_encoding(data)
@@ -102,21 +125,54 @@ def sniff(data: bytes, kind: TableKind | None = None) -> Guess:
         invented = says_invented(text)
     if not lines:
         raise FileRefused("The file holds no rows.")
-    found = kind or _find_kind(lines[0])
-    columns = match_columns(lines[0].cells, found)
-    return Guess(
-        kind=found,
-        encoding=encoding,
-        separator=separator,
-        sheet=sheet,
-        sheets=sheets,
-        headers=tuple(str(cell) for cell in lines[0].cells),
+    blank: Mapping[str, int] = {}
+    first = Guess(kind or _find_kind(lines[0].cells), encoding, separator, sheet, sheets, (), 0, blank)
+    return with_heads(replace(first, invented=invented), lines)
+
+
+def _find_sheet(data: bytes, sheets: tuple[str, ...], kind: TableKind | None) -> tuple[str, tuple[Line, ...]]:
+    """Sheet that is called like the table, else the first that holds anything."""
+    named = [sheet for sheet in sheets if kind and plain_header(sheet) == kind]
+    for sheet in (*named, *sheets):
+        lines = sheet_lines(data, sheet)
+        if lines:
+            return sheet, lines
+    return sheets[0], ()
+
+
+def with_heads(guess: Guess, lines: tuple[Line, ...]) -> Guess:
+    """Guess with heads, columns, months and marks as the lines show them; the first line holds the heads."""
+    head = lines[0].cells
+    columns = match_columns(head, guess.kind)
+    months = _months(head, guess.kind, columns)
+    if months:
+        columns = {name: place for name, place in columns.items() if place not in dict(months)}
+    kinds = {field.name: field.kind for field in FIELDS[guess.kind]}
+    days = [place for name, place in columns.items() if kinds[name] == "day"]
+    amounts = [place for name, place in columns.items() if kinds[name] in _AMOUNTS]
+    amounts += [place for place, _ in months]
+    return replace(
+        guess,
+        headers=tuple(as_text(cell) for cell in head),
         header_line=lines[0].number,
         columns=columns,
-        date_order=_agreed(_cells(lines, columns, _DAY_FIELDS), order_evidence, ""),
-        decimal=_agreed(_cells(lines, columns, _AMOUNT_FIELDS), decimal_evidence, ""),
-        invented=invented,
+        date_order=_agreed(_cells(lines, days), order_evidence, ""),
+        decimal=_agreed(_cells(lines, amounts), decimal_evidence, ""),
+        months=months,
+        by_month=bool(months),
     )
+
+
+def _months(
+    head: Sequence[Cell], kind: TableKind, columns: Mapping[str, int]
+) -> tuple[tuple[int, date], ...]:
+    """Columns that stand for months, if the table may have them and does not say the day otherwise."""
+    if kind not in BY_MONTH:
+        return ()
+    found = month_columns(head)
+    if any(columns.get(name, -1) not in found and name in columns for name in ("on", BY_MONTH[kind])):
+        return ()
+    return tuple(sorted(found.items()))
 
 
 def read_lines(data: bytes, guess: Guess) -> tuple[Line, ...]:
@@ -142,6 +198,7 @@ def _find_separator(text: str, kind: TableKind | None) -> tuple[str, tuple[Line,
             continue
         kinds = (kind,) if kind else TABLE_KINDS
         known = max(len(match_columns(lines[0].cells, each)) for each in kinds)
+        known += len(month_columns(lines[0].cells))
         score = (known, len(lines[0].cells))
         if best is None or score > best[0]:
             best = (score, separator)
@@ -152,26 +209,38 @@ def _find_separator(text: str, kind: TableKind | None) -> tuple[str, tuple[Line,
 
 def _first_lines(text: str, wanted: int) -> str:
     """Comments and the first lines after them."""
-    lines = text.splitlines(keepends=True)
-    comments = next((i for i, line in enumerate(lines) if not line.startswith(INVENTED[0])), len(lines))
-    return "".join(lines[: comments + wanted])
+    taken: list[str] = []
+    for line in io.StringIO(text, newline=""):
+        if not line.startswith(COMMENT):
+            wanted -= 1
+        taken.append(line)
+        if wanted == 0:
+            break
+    return "".join(taken)
 
 
-def _find_kind(header: Line) -> TableKind:
-    """Table whose needed heads are all there and which knows most of them."""
+def _find_kind(head: Sequence[Cell]) -> TableKind:
+    """Table that fits the heads; with a column per month, the one that fits the heads beside them."""
+    months = month_columns(head)
+    if not months:
+        return kind_of_heads(head)
+    rest = [cell for place, cell in enumerate(head) if place not in months]
+    if match_columns(rest, "prices").get("on") is not None:
+        return kind_of_heads(head)
 
-    def rank(kind: TableKind) -> tuple[int, int]:
-        columns = match_columns(header.cells, kind)
-        return -len(missing_fields(columns, kind)), len(columns)
+    def rank(kind: TableKind) -> tuple[int, int, int]:
+        columns = match_columns(rest, kind)
+        lacking = [f for f in missing_fields(columns, kind) if f.name not in {"on", BY_MONTH[kind]}]
+        heads = {plain_header(cell) for cell in rest}
+        exact = sum(field.header in heads for field in FIELDS[kind])
+        return -len(lacking), exact, len(columns)
 
-    return max(TABLE_KINDS, key=rank)
+    return max(BY_MONTH, key=rank)
 
 
-def _cells(lines: tuple[Line, ...], columns: Mapping[str, int], names: Iterable[str]) -> Iterable[Cell]:
-    for name in names:
-        position = columns.get(name)
-        if position is not None:
-            yield from (line.cells[position] for line in lines[1:] if position < len(line.cells))
+def _cells(lines: tuple[Line, ...], places: Iterable[int]) -> Iterable[Cell]:
+    for place in places:
+        yield from [line.cells[place] for line in lines[1:] if place < len(line.cells)]
 
 
 _Mark = TypeVar("_Mark", bound=str)
@@ -179,7 +248,7 @@ _Mark = TypeVar("_Mark", bound=str)
 
 def _agreed(cells: Iterable[Cell], evidence: Callable[[Cell], _Mark], nothing: _Mark) -> _Mark:
     """Give what all cells that prove anything prove alike, else nothing."""
-    proved = {evidence(cell) for cell in cells} - {nothing}
+    proved = {evidence(cell) for cell in set(cells)} - {nothing}
     return proved.pop() if len(proved) == 1 else nothing
 
 

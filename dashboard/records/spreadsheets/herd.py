@@ -2,29 +2,58 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import difflib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, fields
 from datetime import date
-from typing import Any, cast
+from typing import Any
 
-from dashboard.records.animals import AnimalRecord, Status
+from dashboard.records.animal_record import EMPTY
+from dashboard.records.animal_rules import own_fields
+from dashboard.records.animals import AnimalRecord
 from dashboard.records.faults import NotStored
-from dashboard.records.herd_imports import (
-    AnimalDraft,
-    PairingDraft,
-    animal_sameness,
-    pairing_row,
-    pairing_sameness,
-)
-from dashboard.records.pairings import FIRST_SEASON, LAST_SEASON, PairingRecord, check_couple
+from dashboard.records.herd_imports import AnimalDraft, PairingDraft
+from dashboard.records.herd_index import HerdIndex
+from dashboard.records.pairings import PairingRecord, check_couple, pairing_fields
 from dashboard.records.reading import AnimalReader
-from dashboard.records.text_fields import LONGEST_NAME, checked_day, name_key, tidy, tidy_note
+from dashboard.records.text_fields import name_key
 from genetics.genes.traits import Sex
 
-from .cells import as_text, read_day, read_whole
-from .dry_run import Cells, DryRun, RowRefused, check_lines, read_cell
+from .cells import as_text
+from .columns_at_fault import checked, otherwise, same_again
+from .dry_run import DryRun, Rules, check_lines
+from .entries import Entry, RowRefused
 from .guess import Guess
-from .market import read_look, read_money
-from .words import read_word
+from .kinship import unfit_parents
+from .pacing import Progress
+from .tables import ANIMALS, PAIRINGS
+from .values import Reading, RowReader
+
+_DRAFTED = tuple(part.name for part in fields(AnimalDraft))
+
+
+@dataclass(frozen=True)
+class Herd:
+    """What files of animals and pairings are held against.
+
+    Attributes
+    ----------
+    animals, pairings
+        All there are in the book.
+    index
+        The same with the clutches, by name.
+    further_sires
+        Further sires by the number of their pairing.
+    """
+
+    animals: Sequence[AnimalRecord]
+    index: HerdIndex
+    pairings: Sequence[PairingRecord] = ()
+    further_sires: Mapping[int, frozenset[int]] = field(default_factory=dict)
+
+    def by_key(self) -> dict[str, AnimalRecord]:
+        """Animals by their name as it is compared."""
+        return {name_key(animal.name): animal for animal in self.animals}
 
 
 def check_animals(
@@ -34,7 +63,8 @@ def check_animals(
     today: date,
     currency: str,
     reader: AnimalReader,
-    existing: Iterable[AnimalRecord] = (),
+    herd: Herd,
+    on_progress: Progress | None = None,
 ) -> DryRun[AnimalDraft]:
     """Try a file of animals without storing anything.
 
@@ -43,128 +73,130 @@ def check_animals(
     FileRefused
         If a needed column is missing or the file can't be read as the guess says.
     """
-    rows = [_record_row(animal) for animal in existing]
-    there = {row["name_key"]: animal_sameness(row) for row in rows}
-    seen: dict[str, int] = {}
+    rows = RowReader(ANIMALS, Reading(guess.date_order, guess.decimal, currency))
+    there, names = herd.by_key(), herd.index
+    seen: dict[str, tuple[int, AnimalDraft]] = {}
 
-    def make(cells: Cells) -> AnimalDraft:
-        draft = _animal(cells, guess, reader, today=today, currency=currency)
-        key = name_key(draft.name)
-        same_as = there.get(key)
-        if same_as is not None and same_as != animal_sameness(_draft_row(draft)):
-            raise RowRefused("name", draft.name, "Another animal of this name is in the book.")
+    def check(values: Mapping[str, Any]) -> dict[str, Any]:
+        return own_fields({**EMPTY, **values}, today=today, currency=currency, reader=reader)
+
+    def make(entry: Entry) -> AnimalDraft:
+        values = rows.read(entry)
+        row = {**values, **checked(check, values, entry, ANIMALS)}
+        draft = AnimalDraft(**{name: row[name] for name in _DRAFTED if name != "sex"}, sex=Sex(row["sex"]))
+        key = str(row["name_key"])
         if key in seen:
-            raise RowRefused("name", draft.name, "The file has another animal of this name.")
-        seen[key] = 1
+            line, other = seen[key]
+            why = same_again(line) if other == draft else f"Line {line} has another animal of this name."
+            raise RowRefused("name", draft.name, why)
+        stored = there.get(key)
+        if stored is not None:
+            _refuse_other(entry, _told(draft), _told_of(stored, names), f"an animal {stored.name}", ANIMALS)
+        seen[key] = (entry.line.number, draft)
         return draft
 
-    return check_lines(data, guess, make=make, as_row=_draft_row, stored=rows, sameness=animal_sameness)
+    rules = Rules(
+        make=make,
+        as_row=lambda draft: {"name": name_key(draft.name)},
+        stored=[{"name": key} for key in there],
+        sameness=lambda row: row["name"],
+        sift=lambda drafts: unfit_parents(drafts, there, names, herd.further_sires),
+    )
+    return check_lines(data, guess, rules, on_progress=on_progress)
 
 
 def check_pairings(
-    data: bytes, guess: Guess, *, animals: Iterable[AnimalRecord], existing: Iterable[PairingRecord] = ()
+    data: bytes,
+    guess: Guess,
+    *,
+    today: date,
+    herd: Herd,
+    whole: bool = False,
+    on_progress: Progress | None = None,
 ) -> DryRun[PairingDraft]:
-    """Try a file of pairings without storing anything; raises as `check_animals`."""
-    known = {name_key(animal.name): animal for animal in animals}
-    ids = {key: animal.id for key, animal in known.items()}
-    stored = [{"season": p.season, "sire_id": p.sire_id, "dam_id": p.dam_id} for p in existing]
+    """Try a file of pairings without storing anything; raises as `check_animals`.
 
-    def make(cells: Cells) -> PairingDraft:
-        return _pairing(cells, guess, known)
+    An animal that is gone can't stand in the plan of this or a later season, except in a `whole` book.
+    """
+    rows = RowReader(PAIRINGS, Reading(guess.date_order, guess.decimal, ""))
+    known, names = herd.by_key(), herd.index
+    there = {(p.season, p.sire_id, p.dam_id): p for p in herd.pairings}
+    seen: dict[tuple[int, int, int], tuple[int, PairingDraft]] = {}
 
-    return check_lines(
-        data,
-        guess,
-        make=make,
-        as_row=lambda draft: pairing_row(draft, ids),
-        stored=stored,
-        sameness=pairing_sameness,
-    )
+    def make(entry: Entry) -> PairingDraft:
+        values = rows.read(entry)
+        sire, dam = (_animal(entry, word, values[word], known) for word in ("sire", "dam"))
 
+        def check(said: Mapping[str, Any]) -> dict[str, Any]:
+            own = {name: value for name, value in said.items() if name not in {"sire", "dam"}}
+            return pairing_fields(**own, sire_id=sire.id, dam_id=dam.id, today=today)
 
-def _animal(cells: Cells, guess: Guess, reader: AnimalReader, *, today: date, currency: str) -> AnimalDraft:
-    name = _text(cells, "name", needed=True)
-    sex = Sex(read_cell(cells, "sex", lambda cell: read_word(cell, "sex", empty="unsexed")))
-    text, _ = read_look(cells, "text", reader, sex)
-    hatched = None
-    if as_text(cells.get("hatched", "")):
-        hatched = read_cell(cells, "hatched", lambda cell: read_day(cell, guess.date_order))
+        row = checked(check, values, entry, PAIRINGS)
+        ahead = row["season"] >= today.year and not whole
         try:
-            checked_day(hatched, today=today, what="The day of hatching")
+            check_couple(sire, dam, season=row["season"], planned=bool(row["planned"]) and ahead)
         except NotStored as fault:
-            raise RowRefused("hatched", as_text(cells["hatched"]), fault.reason) from fault
-    status = read_cell(cells, "status", lambda cell: read_word(cell, "status", empty="growing"))
-    return AnimalDraft(
-        name=name,
-        sex=sex,
-        text=text,
-        hatched=hatched,
-        bought_minor=_paid(cells, guess, currency),
-        note=_note(cells),
-        status=cast("Status", status),
-        sire=_text(cells, "sire"),
-        dam=_text(cells, "dam"),
+            raise RowRefused("sire", f"{sire.name} × {dam.name}", fault.reason) from fault
+        own = {name: row[name] for name in ("season", "introduced_on", "locked_on", "note")}
+        draft = PairingDraft(**own, sire=sire.name, dam=dam.name, planned=bool(row["planned"]))
+        key = (draft.season, sire.id, dam.id)
+        if key in seen:
+            line, other = seen[key]
+            why = same_again(line) if other == draft else f"Line {line} has the same pairing."
+            raise RowRefused("season", as_text(entry.cells["season"]), why)
+        if key in there:
+            stored = there[key]
+            told = {name: getattr(stored, name) for name in ("planned", "introduced_on", "locked_on", "note")}
+            name = names.pairing_name(stored.id)
+            _refuse_other(entry, vars(draft), told, f"the pairing {name}", PAIRINGS)
+        seen[key] = (entry.line.number, draft)
+        return draft
+
+    ids = {key: animal.id for key, animal in known.items()}
+    rules = Rules(
+        make=make,
+        as_row=lambda draft: {"key": (draft.season, ids[name_key(draft.sire)], ids[name_key(draft.dam)])},
+        stored=[{"key": key} for key in there],
+        sameness=lambda row: row["key"],
     )
+    return check_lines(data, guess, rules, on_progress=on_progress)
 
 
-def _paid(cells: Cells, guess: Guess, currency: str) -> int | None:
-    written = as_text(cells.get("paid", ""))
-    if not written:
-        return None
-    minor, code = read_money(cells, "paid", guess, currency, least=0)
-    if code != currency:
-        raise RowRefused("paid", written, f"The price paid must be in {currency}, the money of this book.")
-    return minor
+def _animal(entry: Entry, word: str, name: str, known: Mapping[str, AnimalRecord]) -> AnimalRecord:
+    found = known.get(name_key(name))
+    if found is None:
+        nearest = difflib.get_close_matches(name, [animal.name for animal in known.values()], n=3)
+        why = f"No animal of this book is called {name}. Enter the animals first."
+        raise RowRefused(word, as_text(entry.cells[word]), why, tuple(nearest))
+    return found
 
 
-def _pairing(cells: Cells, guess: Guess, known: Mapping[str, AnimalRecord]) -> PairingDraft:
-    season = read_cell(
-        cells, "season", lambda cell: read_whole(cell, what="The season", decimal=guess.decimal)
-    )
-    if not FIRST_SEASON <= season <= LAST_SEASON:
-        raise RowRefused("season", str(season), "The season is the year of the eggs, such as 2027.")
-    names = {word: _text(cells, word, needed=True) for word in ("sire", "dam")}
-    for word, name in names.items():
-        if name_key(name) not in known:
-            raise RowRefused(word, name, f"No animal of this book is called {name}. Enter the animals first.")
-    planned = read_cell(cells, "planned", lambda cell: read_word(cell, "planned", empty="yes")) == "yes"
-    sire, dam = (known[name_key(names[word])] for word in ("sire", "dam"))
-    try:
-        check_couple(sire, dam, season=season, planned=planned)
-    except NotStored as fault:
-        raise RowRefused("sire", f"{sire.name} × {dam.name}", fault.reason) from fault
-    return PairingDraft(season, sire.name, dam.name, planned=planned, note=_note(cells))
+def _told(draft: AnimalDraft) -> dict[str, Any]:
+    """Give what a file says of an animal, names as they are compared."""
+    told = {name: getattr(draft, name) for name in _DRAFTED}
+    return told | {word: name_key(told[word]) for word in ("sire", "dam")}
 
 
-def _text(cells: Cells, name: str, *, needed: bool = False) -> str:
-    written = as_text(cells.get(name, ""))
-    try:
-        return tidy(written, what=f"The {name}", longest=LONGEST_NAME, needed=needed)
-    except NotStored as fault:
-        raise RowRefused(name, written, fault.reason) from fault
+def _told_of(stored: AnimalRecord, names: HerdIndex) -> dict[str, Any]:
+    """Give what the book says of an animal, as `_told` gives it."""
+    told = {name: getattr(stored, name, "") for name in _DRAFTED}
+    for word, number in (("sire", stored.sire_id), ("dam", stored.dam_id)):
+        told[word] = "" if number is None else name_key(names.animal_name(number))
+    told["clutch"] = "" if stored.clutch_id is None else names.clutch_name(stored.clutch_id)
+    return told
 
 
-def _note(cells: Cells) -> str:
-    written = as_text(cells.get("note", ""))
-    try:
-        return tidy_note(written)
-    except NotStored as fault:
-        raise RowRefused("note", written, fault.reason) from fault
-
-
-def _record_row(animal: AnimalRecord) -> dict[str, Any]:
-    return {
-        "name_key": name_key(animal.name),
-        "sex": animal.sex.value,
-        "text": animal.text,
-        "hatched": animal.hatched,
-    }
-
-
-def _draft_row(draft: AnimalDraft) -> dict[str, Any]:
-    return {
-        "name_key": name_key(draft.name),
-        "sex": draft.sex.value,
-        "text": draft.text,
-        "hatched": draft.hatched,
-    }
+def _refuse_other(
+    entry: Entry, told: Mapping[str, Any], stored: Mapping[str, Any], what: str, columns: Sequence[Any]
+) -> None:
+    """Refuse a row that says something else than the book where it says anything."""
+    for column in columns:
+        name = column.name
+        if name not in stored or not as_text(entry.cells.get(name, "")):
+            continue
+        ours, theirs = (told[name], stored[name])
+        if isinstance(ours, str) and isinstance(theirs, str):
+            ours, theirs = name_key(ours), name_key(theirs)
+        if ours != theirs:
+            why = otherwise(what, column.header, stored[name])
+            raise RowRefused(name, as_text(entry.cells[name]), why)

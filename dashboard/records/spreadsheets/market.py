@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable, Mapping
 from datetime import date
-from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from dashboard.records.price_rows import count_as_row, count_sameness, price_as_row, price_sameness
+from dashboard.records.price_rows import count_sameness, price_sameness
 from dashboard.records.reading import AnimalReader, Unreadable, catalogue_reader
-from econ.money import CURRENCIES, BadAmount, to_minor
 from econ.prices.observations import Fault, PriceObservation, SupplyCount, read_count, read_observation
 from genetics.genes.traits import Sex, Trait
 
-from .cells import as_text, read_amount, read_day, read_whole
-from .dry_run import Cells, DryRun, RowRefused, check_lines, read_cell
+from .cells import as_text
+from .dry_run import DryRun, Rules, check_lines
+from .entries import Entry, RowRefused
 from .guess import Guess
-from .words import read_word
+from .pacing import Progress
+from .tables import PRICES, SUPPLY
+from .values import Reading, RowReader
 
 if TYPE_CHECKING:
     from genetics import Catalogue
@@ -30,11 +31,12 @@ def check_prices(
     currency: str,
     catalogue: Catalogue | None = None,
     reader: AnimalReader | None = None,
-    existing: Iterable[PriceObservation] = (),
+    stored: Iterable[Mapping[str, Any]] = (),
+    on_progress: Progress | None = None,
 ) -> DryRun[PriceObservation]:
     """Try a file of prices without storing anything.
 
-    `currency` is the book's, for rows that name none; `existing` are the prices of the book;
+    `currency` is the book's, for rows that name none; `stored` are the rows of the book;
     animals are read by `reader`, or by the catalogue.
 
     Raises
@@ -43,18 +45,69 @@ def check_prices(
         If a needed column is missing or the file can't be read as the guess says.
     """
     read = reader or catalogue_reader(catalogue)
+    empty = {"kind": guess.empty_kind, "stage": guess.empty_stage}
+    rows = RowReader(PRICES, Reading(guess.date_order, guess.decimal, currency, empty=empty))
 
-    def make(cells: Cells) -> PriceObservation:
-        return _price(cells, guess, read, today=today, currency=currency)
+    good = GoodSoFar()
 
-    return check_lines(
-        data,
-        guess,
-        make=make,
-        as_row=price_as_row,
-        stored=[price_as_row(observation) for observation in existing],
-        sameness=price_sameness,
-    )
+    def make(entry: Entry) -> PriceObservation:
+        values = rows.read(entry)
+        sex = values["sex"] = Sex(values["sex"])
+        values["traits"] = read_look(entry, "what", values["what"], read, sex)
+        if good.covers(values):
+            return PriceObservation.model_construct(id=None, **values)
+        record, faults = read_observation(values, today=today)
+        if record is None:
+            raise _first_fault(faults, entry)
+        good.learn(values)
+        return record
+
+    rules = Rules(make=make, as_row=vars, stored=stored, sameness=price_sameness)
+    return check_lines(data, guess, rules, on_progress=on_progress)
+
+
+class GoodSoFar:
+    """Which values of prices were found good, so that rows made of none but such need no second look.
+
+    The rules of a price look at its day, its sum, and the rest, one apart from the other; days and sums
+    are allowed between two ends, so whatever lies between two good ones is good.
+    """
+
+    def __init__(self) -> None:
+        self._rest: set[Hashable] = set()
+        self._days: tuple[date, date] | None = None
+        self._sums: tuple[int, int] | None = None
+
+    def covers(self, values: Mapping[str, Any]) -> bool:
+        """Whether the day, the sum and the rest of a row are good."""
+        days, sums = self._days, self._sums
+        return (
+            days is not None
+            and sums is not None
+            and days[0] <= values["on"] <= days[1]
+            and sums[0] <= values["price_minor"] <= sums[1]
+            and self._rest_of(values) in self._rest
+        )
+
+    def learn(self, values: Mapping[str, Any]) -> None:
+        """Note the values of a good row."""
+        on, minor = values["on"], values["price_minor"]
+        days, sums = self._days or (on, on), self._sums or (minor, minor)
+        self._days = min(days[0], on), max(days[1], on)
+        self._sums = min(sums[0], minor), max(sums[1], minor)
+        self._rest.add(self._rest_of(values))
+
+    @staticmethod
+    def _rest_of(values: Mapping[str, Any]) -> Hashable:
+        return (
+            values["what"],
+            values["sex"],
+            values["stage"],
+            values["kind"],
+            values["currency"],
+            values["channel"],
+            values["quantity"],
+        )
 
 
 def check_supply(
@@ -64,115 +117,35 @@ def check_supply(
     today: date,
     catalogue: Catalogue | None = None,
     reader: AnimalReader | None = None,
-    existing: Iterable[SupplyCount] = (),
+    stored: Iterable[Mapping[str, Any]] = (),
+    on_progress: Progress | None = None,
 ) -> DryRun[SupplyCount]:
     """Try a file of supply counts without storing anything; arguments and errors as `check_prices`."""
     read = reader or catalogue_reader(catalogue)
+    rows = RowReader(SUPPLY, Reading(guess.date_order, guess.decimal, ""))
 
-    def make(cells: Cells) -> SupplyCount:
-        return _count(cells, guess, read, today=today)
+    def make(entry: Entry) -> SupplyCount:
+        values = rows.read(entry)
+        values["traits"] = read_look(entry, "what", values["what"], read, Sex.UNSEXED)
+        record, faults = read_count(values, today=today)
+        if record is None:
+            raise _first_fault(faults, entry)
+        return record
 
-    return check_lines(
-        data,
-        guess,
-        make=make,
-        as_row=count_as_row,
-        stored=[count_as_row(count) for count in existing],
-        sameness=count_sameness,
-    )
-
-
-def _price(cells: Cells, guess: Guess, read: AnimalReader, *, today: date, currency: str) -> PriceObservation:
-    on = read_cell(cells, "on", lambda cell: read_day(cell, guess.date_order))
-    sex = Sex(read_cell(cells, "sex", lambda cell: read_word(cell, "sex", empty="unsexed")))
-    what, traits = read_look(cells, "what", read, sex)
-    minor, code = read_money(cells, "price", guess, currency)
-    values: dict[str, Any] = {
-        "on": on,
-        "what": what,
-        "traits": traits,
-        "sex": sex,
-        "stage": read_cell(cells, "stage", lambda c: read_word(c, "stage", empty=guess.empty_stage)),
-        "kind": read_cell(cells, "kind", lambda c: read_word(c, "kind", empty=guess.empty_kind)),
-        "price_minor": minor,
-        "currency": code,
-        "channel": " ".join(as_text(cells.get("channel", "")).split()),
-        "quantity": _whole(cells, "quantity", guess, "How many", empty=1),
-    }
-    record, faults = read_observation(values, today=today)
-    if record is None:
-        raise _first_fault(faults, cells)
-    return record
+    rules = Rules(make=make, as_row=vars, stored=stored, sameness=count_sameness)
+    return check_lines(data, guess, rules, on_progress=on_progress)
 
 
-def _count(cells: Cells, guess: Guess, read: AnimalReader, *, today: date) -> SupplyCount:
-    what, traits = read_look(cells, "what", read, Sex.UNSEXED)
-    values = {
-        "on": read_cell(cells, "on", lambda cell: read_day(cell, guess.date_order)),
-        "what": what,
-        "traits": traits,
-        "offered": _whole(cells, "offered", guess, "The number offered", empty=None),
-    }
-    record, faults = read_count(values, today=today)
-    if record is None:
-        raise _first_fault(faults, cells)
-    return record
-
-
-def read_look(cells: Cells, name: str, read: AnimalReader, sex: Sex) -> tuple[str, tuple[Trait, ...]]:
-    """Text of an animal and its traits; raises `RowRefused` if it can't be read."""
-    text = " ".join(as_text(cells.get(name, "")).split())
-    if not text:
-        raise RowRefused(name, "", "What the animal is, is missing. Write “normal” for a plain one.")
+def read_look(entry: Entry, name: str, text: str, read: AnimalReader, sex: Sex) -> tuple[Trait, ...]:
+    """Traits of an animal; raises `RowRefused` if its text can't be read."""
     try:
-        return text, read(text, sex)
+        return read(text, sex)
     except Unreadable as fault:
-        raise RowRefused(name, text, fault.reason, fault.nearest) from fault
+        raise RowRefused(name, as_text(entry.cells.get(name, "")), fault.reason, fault.nearest) from fault
 
 
-def read_money(cells: Cells, name: str, guess: Guess, currency: str, *, least: int = 1) -> tuple[int, str]:
-    """Amount in smallest units and its currency: the sign's, the currency column's, or the book's."""
-    amount, sign = read_cell(cells, name, lambda cell: read_amount(cell, guess.decimal))
-    written = as_text(cells.get("currency", "")).upper()
-    code = _one_currency(sign, written, currency, where=name)
-    if code not in CURRENCIES:
-        column = "currency" if written else name
-        raise RowRefused(column, written or sign, f"{code} is no currency code that is known here.")
-    try:
-        minor = to_minor(Decimal(amount), code)
-    except BadAmount as fault:
-        raise RowRefused(name, as_text(cells[name]), f"The {fault}.") from fault
-    if minor < least:
-        raise RowRefused(
-            name, as_text(cells[name]), f"The price is {'not above' if least else 'below'} zero."
-        )
-    return minor, code
-
-
-def _one_currency(sign: str, written: str, book: str, *, where: str) -> str:
-    symbols = {"€": "EUR", "£": "GBP"}
-    written = symbols.get(written, written)
-    if sign == "$":
-        if written:
-            return written
-        if book in {"USD", "CAD", "AUD", "NZD", "SGD", "HKD"}:
-            return book
-        raise RowRefused(where, "$", "Which dollar? Add a column “currency” with a code such as USD.")
-    if sign and written and sign != written:
-        raise RowRefused("currency", written, f"The price says {sign}, the currency column {written}.")
-    return sign or written or book
-
-
-def _whole(cells: Cells, name: str, guess: Guess, what: str, *, empty: int | None) -> int:
-    if not as_text(cells.get(name, "")):
-        if empty is None:
-            raise RowRefused(name, "", f"{what} is missing.")
-        return empty
-    return read_cell(cells, name, lambda cell: read_whole(cell, what=what, decimal=guess.decimal))
-
-
-def _first_fault(faults: list[Fault], cells: Cells) -> RowRefused:
+def _first_fault(faults: list[Fault], entry: Entry) -> RowRefused:
     fault = faults[0]
-    name = {"price_minor": "price", "traits": "what"}.get(fault.column, fault.column)
+    name = {"traits": "what"}.get(fault.column, fault.column)
     why = f"It {fault.why}; allowed: {fault.allowed}."
-    return RowRefused(name, as_text(cells.get(name, fault.found)), why)
+    return RowRefused(name, as_text(entry.cells.get(name, fault.found)), why)

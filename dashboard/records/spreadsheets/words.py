@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from .cells import CellRefused, as_text
 from .grid import Cell
@@ -30,6 +31,17 @@ _STATUS = {
     "sold": "sold, gone",
     "died": "died, dead, lost",
 }
+_SPENDING = {
+    "animal": "animal, animals, purchase",
+    "feeding": "feeding, food, feed, feeders, futter",
+    "housing": "housing, racks, heating, electricity",
+    "incubation": "incubation, incubator, eggs",
+    "test": "test, tests, gene test",
+    "veterinarian": "veterinarian, vet, tierarzt",
+    "selling": "selling, shipping, adverts",
+    "show": "show, shows, table",
+    "other": "other, misc, else, sonstiges",
+}
 _ANSWER = {"yes": "yes, y, true, 1, x, ja", "no": "no, n, false, 0, nein"}
 
 
@@ -39,26 +51,39 @@ def _turned(words: Mapping[str, str]) -> dict[str, str]:
 
 _TABLES = {
     "sex": _turned(_SEX),
-    "stage": _turned(_STAGE),
-    "kind": _turned(_KIND),
-    "status": _turned(_STATUS),
-    "planned": _turned(_ANSWER),
+    "answer": _turned(_ANSWER),
+    ("stage", tuple(_STAGE)): _turned(_STAGE),
+    ("kind", tuple(_KIND)): _turned(_KIND),
+    ("status", tuple(_STATUS)): _turned(_STATUS),
+    ("kind", tuple(_SPENDING)): _turned(_SPENDING),
 }
 
 
-def read_word(cell: Cell, field: str, *, empty: str) -> str:
-    """Meaning of a cell; an empty one means `empty`.
+@lru_cache(maxsize=50)
+def _table(field: str, choices: tuple[str, ...]) -> Mapping[str, str]:
+    return _TABLES.get((field, choices)) or _TABLES.get(field) or {word.casefold(): word for word in choices}
+
+
+def read_word(cell: Cell, field: str, *, choices: tuple[str, ...] = ()) -> str:
+    """Meaning of a filled cell.
+
+    Parameters
+    ----------
+    cell
+        What was written.
+    field
+        "sex", "answer", or the name of a field with choices.
+    choices
+        Words that are allowed, if the field has its own.
 
     Raises
     ------
     CellRefused
         If the word is not known; the sentence lists what is.
     """
-    text = as_text(cell).casefold()
-    if not text:
-        return empty
-    meaning = _TABLES[field].get(text)
+    table = _table(field, choices)
+    meaning = table.get(as_text(cell).casefold())
     if meaning is None:
-        allowed = ", ".join(dict.fromkeys(_TABLES[field].values()))
+        allowed = ", ".join(dict.fromkeys(table.values()))
         raise CellRefused(f"“{as_text(cell)}” is not known here; allowed: {allowed}.")
     return meaning

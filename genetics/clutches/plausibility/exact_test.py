@@ -14,8 +14,6 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import gammaln
-from scipy.stats import hypergeom
 
 from genetics.clutches.plausibility.counts import (
     EVERYTHING,
@@ -133,6 +131,8 @@ def goes_with_sex(kind: Hatched, others: Sequence[Hatched]) -> float:
     count, drawn = males + females + other_males + other_females, males + females
     if not count:
         return 1.0
+    from scipy.stats import hypergeom  # starts slowly
+
     law = hypergeom(count, males + other_males, drawn)
     chances = law.pmf(np.arange(drawn + 1))
     return float(min(1.0, chances[chances <= chances[males] * (1.0 + _ALIKE)].sum()))
@@ -152,6 +152,8 @@ class _Group:
 
     def law(self, outcomes: Counts) -> Floats:
         """Chance of each outcome for each of the parents, shape (M, S)."""
+        from scipy.special import gammaln
+
         orders = gammaln(outcomes.sum(axis=1) + 1.0) - gammaln(outcomes + 1.0).sum(axis=1)
         with np.errstate(divide="ignore"):
             logs = np.log(self.chances)

@@ -7,9 +7,6 @@ from dataclasses import dataclass
 from math import exp, inf, log
 
 import numpy as np
-from scipy.optimize import brentq, minimize_scalar
-from scipy.special import betaln
-from scipy.stats import beta, chi2
 
 from genetics.clutches.plausibility.counts import BadCounts
 
@@ -58,6 +55,9 @@ def estimate(log_likelihood: Callable[[float], float], *, highest: float) -> Est
     BadCounts
         If no value gives the counts.
     """
+    from scipy.optimize import brentq, minimize_scalar  # starts slowly
+    from scipy.stats import chi2
+
     grid = np.linspace(0.0, highest, _GRID)
     found = np.array([log_likelihood(float(value)) for value in grid])
     if not np.isfinite(found).any():
@@ -86,6 +86,9 @@ def estimate(log_likelihood: Callable[[float], float], *, highest: float) -> Est
 
 def estimate_males(males: int, females: int) -> Estimate:
     """Share of males with its exact (Clopper-Pearson) interval; the average is over all shares alike."""
+    from scipy.special import betaln
+    from scipy.stats import beta
+
     count = males + females
     tail = (1.0 - LEVEL) / 2.0
     low = float(beta.ppf(tail, males, females + 1)) if males else 0.0

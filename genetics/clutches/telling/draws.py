@@ -10,7 +10,6 @@ from math import comb
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import gammaln
 
 Floats = NDArray[np.float64]
 
@@ -129,6 +128,8 @@ class Draws:
                 f"{draws} draws can turn out in {self.ways(draws)} ways; allowed: {MOST_OUTCOMES}"
             )
         counts = compositions(draws, len(self.chances[0]))
+        from scipy.special import gammaln  # starts slowly
+
         orders = np.exp(gammaln(draws + 1) - gammaln(counts + 1.0).sum(axis=1))
         table = np.zeros((len(counts), self.things))
         for prior, group, row in zip(self.prior, self.groups, self.chances, strict=True):

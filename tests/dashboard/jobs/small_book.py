@@ -42,6 +42,7 @@ class Small:
         with closing(sqlite3.connect(self.book.path)) as raw:
             for column, value in columns.items():
                 raw.execute(f"UPDATE animals SET {column} = ? WHERE name = ?", (value, name))
+            raw.execute("UPDATE info SET value = value + 1 WHERE key = 'data_version'")
             raw.commit()
 
 

@@ -8,8 +8,8 @@ from datetime import date
 
 import pytest
 
-from dashboard.jobs.animals import animals_answer, paid_amount, paid_minor, reading_of, with_name
-from econ.money import BadAmount
+from dashboard.jobs.animals import animals_answer, reading_of, with_name
+from dashboard.records.kinds import CLUTCHES, WEIGHTS
 from genetics import Sex
 
 
@@ -102,14 +102,54 @@ def test_the_word_at_fault_is_replaced_once(text, word, name, mended):
     assert with_name(text, word, name) == mended
 
 
-def test_a_price_paid_is_kept_to_the_smallest_unit():
-    # ISO 4217: the euro has two decimals, the yen none
-    assert paid_minor(540.1, "EUR") == 54010
-    assert paid_amount(54010, "EUR") == 540.1
-    assert paid_minor(None, "EUR") is None
-    assert paid_amount(None, "EUR") is None
-    with pytest.raises(BadAmount):
-        paid_minor(12.5, "JPY")
+def test_young_of_a_clutch_stand_apart_until_they_breed(book, catalogue, herd):
+    sire, dam, _ = herd
+    pairing = book.add_pairing(2026, sire.id, dam.id)
+    clutch = book.add_row(CLUTCHES, {"pairing_id": pairing.id, "hatched_on": date(2026, 8, 1), "hatched": 3})
+    for name, status in (("One", "growing"), ("Two", "held back"), ("Three", "breeding"), ("Four", "sold")):
+        book.add_animal(name, "pastel", sex=Sex.FEMALE, clutch_id=clutch.id, status=status)
+    answer = animals_answer(book, catalogue=catalogue)
+    groups = {group: {row.animal.name for row in answer.of(group)} for group in ("breeders", "young", "gone")}
+    assert groups == {
+        "breeders": {"Basalt", "Sedge", "Three"},
+        "young": {"One", "Two"},
+        "gone": {"Aster", "Four"},
+    }
+    assert answer.sexes() == (1, 2, 0)
+    # breeders before young where a dam is chosen
+    assert [animal.name for animal in answer.could_be(Sex.FEMALE)] == ["Sedge", "Three", "One", "Two"]
+    assert answer.clutches == {clutch.id: "2026 Basalt × Sedge"}
+    assert {row.animal.name: row.young for row in answer.rows if row.young} == {"Basalt": 4, "Sedge": 4}
+
+
+def test_the_newest_weight_is_the_one_of_the_latest_day_not_the_one_entered_last(book, catalogue, herd):
+    sire, *_ = herd
+    for on, grams in ((date(2026, 5, 1), 1400.0), (date(2026, 9, 1), 1500.0), (date(2026, 1, 1), 1300.0)):
+        book.add_row(WEIGHTS, {"animal_id": sire.id, "on": on, "grams": grams})
+    weights = {row.animal.name: row.weight for row in animals_answer(book, catalogue=catalogue).rows}
+    assert weights["Basalt"] is not None
+    assert weights["Basalt"].grams == 1500.0
+    assert weights["Sedge"] is None
+
+
+def test_a_female_planned_twice_is_named_with_how_often(book, catalogue, herd):
+    sire, dam, _ = herd
+    other = book.add_animal("Flint", "pastel", sex=Sex.MALE)
+    for male, planned in ((sire, True), (other, True)):
+        book.add_pairing(2027, male.id, dam.id, planned=planned)
+    answer = animals_answer(book, 2027, catalogue=catalogue)
+    assert [(animal.name, times) for animal, times in answer.doubled] == [("Sedge", 2)]
+    second = answer.pairings[1].pairing
+    book.change_pairing(second.id, second.version, planned=False)
+    assert animals_answer(book, 2027, catalogue=catalogue).doubled == ()
+
+
+def test_a_pairing_names_its_parents_that_are_gone(book, catalogue, herd):
+    sire, dam, _ = herd
+    book.add_pairing(2027, sire.id, dam.id)
+    book.change_animal(sire.id, sire.version, status="sold")
+    (row,) = animals_answer(book, 2027, catalogue=catalogue).pairings
+    assert [animal.name for animal in row.gone] == ["Basalt"]
 
 
 def test_a_pairing_carries_the_harms_it_can_do_and_an_unreadable_one_none(book, catalogue):

@@ -12,11 +12,15 @@ from dashboard.jobs.imports import (
     add_good_rows,
     field_heads,
     guess_of,
+    holds_whole_book,
     likely_kind,
     try_file,
+    try_package,
+    try_text,
     with_wishes,
 )
-from dashboard.records.spreadsheets import FileRefused
+from dashboard.records import open_book
+from dashboard.records.spreadsheets import FileRefused, export_package, export_workbook
 from genetics import Sex
 
 UNSURE = (
@@ -137,3 +141,50 @@ def test_animals_and_pairings_come_in_by_name(book):
 
 def test_a_trial_without_a_run_is_not_unclear():
     assert not Trial(None, None, "The file is empty.").unclear
+
+
+def test_pasted_cells_go_through_the_same_door(book):
+    trial = try_text(book, "date\twhat\tprice\n2025-05-01\tpastel\t45\n2025-05-02\tpastle\t1\n")
+    assert (trial.guess.separator, [row.what for row in trial.run.records]) == ("\t", ["pastel"])
+    assert [row.written for row in trial.run.refused] == ["pastle"]
+    assert try_text(book, "").fault == "The file is empty."
+    assert try_text(book, "\ud800\ta\n1\t2\n").fault
+
+
+def test_columns_of_months_can_be_switched_off_and_on(book):
+    data = b"what,2025-01,2025-02\npastel,45,50\n"
+    assert [row.on for row in try_file(book, data).run.records] == [date(2025, 1, 1), date(2025, 2, 1)]
+    off = try_file(book, data, Wishes(kind="prices", by_month=False))
+    assert (off.run, off.guess.missing) == (None, ("date", "price"))
+    assert try_file(book, b"date,what,price\n2025-05-01,pastel,45\n", Wishes(by_month=True)).run.good
+
+
+def test_work_that_is_stopped_leaves_nothing(book):
+    data = b"date,what,price\n" + b"2025-05-01,pastel,45\n" * 5_000
+    told = []
+
+    def stop(done, total):
+        told.append((done, total))
+        if done:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        try_file(book, data, on_progress=stop)
+    trial = try_file(book, data)
+    version = book.data_version
+    with pytest.raises(KeyboardInterrupt):
+        add_good_rows(book, trial, "seen.csv", on_progress=stop)
+    assert told[-1] == (2_000, 5_000)
+    assert (book.data_version, book.price_observations(), book.imports()) == (version, (), ())
+    assert add_good_rows(book, trial, "seen.csv").added == 5_000
+
+
+def test_a_package_is_told_from_a_table_and_tried(book, tmp_path):
+    book.add_animal("Basalt", "pastel", sex=Sex.MALE)
+    package = export_package(book)
+    assert holds_whole_book(package)
+    assert not holds_whole_book(export_workbook(book))
+    assert not holds_whole_book(UNSURE)
+    assert "empty book only" in try_package(book, package).fault
+    with open_book(tmp_path / "other.sqlite") as other:
+        assert try_package(other, package).trial.sentence == "1 of 1 rows can be added"

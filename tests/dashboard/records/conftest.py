@@ -1,6 +1,9 @@
 from __future__ import annotations
 
+import os
+import tempfile
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -19,6 +22,17 @@ def reader():
 @pytest.fixture
 def path(tmp_path):
     return tmp_path / "book.sqlite"
+
+
+@pytest.fixture
+def quick_path(tmp_path):
+    """A place in memory, where there is one: for tests that kill programs, not computers."""
+    memory = Path("/dev/shm")
+    if not (memory.is_dir() and os.access(memory, os.W_OK)):
+        yield tmp_path / "book.sqlite"
+        return
+    with tempfile.TemporaryDirectory(prefix="hatchmargin-", dir=memory) as folder:
+        yield Path(folder) / "book.sqlite"
 
 
 @pytest.fixture

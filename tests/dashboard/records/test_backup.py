@@ -1,12 +1,19 @@
 from __future__ import annotations
 
 import sqlite3
+import threading
+import time
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from sqlalchemy import insert
 
-from dashboard.records import BackUpFailed, BookDamaged, Conflict, newest_sound, open_book
-from dashboard.records.backup import back_up, back_up_folder, list_back_ups, restore
+from dashboard.records import BackUpFailed, BookDamaged, Conflict, newest_sound, open_book, start_book
+from dashboard.records.backup import StartCopy, back_up, restore
+from dashboard.records.book_file import inspect_file
+from dashboard.records.copies import back_up_folder, list_back_ups
+from dashboard.records.file_tables import fill_file, first_rows
+from dashboard.records.schema import SCHEMA_VERSION, own_genes
 from genetics import Sex
 
 
@@ -105,3 +112,92 @@ def test_a_damaged_book_is_kept_byte_by_byte_and_replaced_by_the_newest_sound_co
     with open_book(path, reader=reader) as book:
         assert [a.name for a in book.animals()] == ["Basalt"]
     assert not path.with_name(path.name + "-journal").exists()
+
+
+def test_twenty_copies_under_constant_writing_are_each_of_one_moment(quick_path):
+    """Each edit writes two rows: a copy must hold both or neither, and as many as its number says."""
+    path = quick_path
+    open_book(path).close()
+    stop = threading.Event()
+    written = []
+
+    def write():
+        with open_book(path, reader=lambda text, sex: ()) as other:
+            while not stop.is_set():
+                with other._store.editing("two") as edit:
+                    for half in "ab":
+                        row = {"name": f"{edit.number}{half}", "definition": "{}", "version": edit.number}
+                        edit.connection.execute(insert(own_genes), row)
+                written.append(edit.number)
+                time.sleep(0.005)
+
+    writer = threading.Thread(target=write)
+    writer.start()
+    try:
+        copies = [back_up(path, why="by hand") for _ in range(20)]
+    finally:
+        stop.set()
+        writer.join()
+    held = []
+    for copy in copies[-10:]:  # the ten newest are kept
+        with sqlite3.connect(copy.path) as raw:
+            genes = raw.execute("SELECT count(*) FROM own_genes").fetchone()[0]
+            number = int(raw.execute("SELECT value FROM info WHERE key = 'data_version'").fetchone()[0])
+        assert genes == 2 * number
+        held.append(number)
+    assert held == sorted(held)
+    assert held[-1] > held[0]
+    assert len(written) > 20
+
+
+def test_a_start_backs_up_what_no_copy_holds_yet(book, path):
+    assert book.back_up_on_start() == StartCopy(None, "")  # nothing was ever entered
+    book.add_animal("Basalt", "pastel")
+    first = book.back_up_on_start()
+    assert (first.copy.why, first.problem) == ("on start", "")
+    assert book.back_up_on_start() == StartCopy(None, "")
+    book.add_animal("Larch", "normal")
+    assert book.back_up_on_start().copy is not None
+    assert len(book.back_ups()) == 2
+
+
+def test_a_start_does_not_trust_a_damaged_copy(book):
+    book.add_animal("Basalt", "pastel")
+    copy = book.back_up()
+    copy.path.write_bytes(copy.path.read_bytes()[:5000])
+    assert book.back_up_on_start().copy is not None
+
+
+def test_a_start_on_a_full_disk_opens_the_book_and_says_that_no_copy_was_made(book, path, monkeypatch):
+    book.add_animal("Basalt", "pastel")
+
+    def full(source, target):
+        target.write_bytes(b"half")
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("dashboard.records.backup._vacuum_into", full)
+    said = book.back_up_on_start()
+    assert said.copy is None
+    assert "No space left" in said.problem
+    assert "Your book is open all the same" in said.problem
+    assert list(back_up_folder(path).iterdir()) == []
+    assert [animal.name for animal in book.animals()] == ["Basalt"]
+
+
+def test_the_demo_is_not_backed_up_at_a_start(path, reader):
+    start_book(path, currency="EUR", name="Demo", is_demo=True)
+    with open_book(path, reader=reader) as book:
+        book.add_animal("Basalt", "pastel")
+        assert book.back_up_on_start() == StartCopy(None, "")
+        assert book.back_ups() == ()
+
+
+def test_an_older_copy_is_brought_up_when_it_is_restored(book, path, tmp_path):
+    old = tmp_path / "old.sqlite"
+    old.touch()
+    values = {"name": "Old", "currency": "GBP", "is_demo": "no", "as_of": ""}
+    fill_file(old, first_rows(values), version=1)
+    book.add_animal("Basalt", "pastel")
+    book.restore(old)
+    assert (book.info.name, book.animals()) == ("Old", ())
+    assert inspect_file(path).user_version == SCHEMA_VERSION

@@ -13,10 +13,11 @@ def test_the_demo_comes_in_through_the_importer_and_says_that_it_is_invented(tmp
     with demo_book(tmp_path / "demo.sqlite", reader=reader) as book:
         assert (book.info.is_demo, book.info.currency, str(book.today())) == (True, "EUR", "2026-11-20")
         assert [record.kind for record in reversed(book.imports())] == [
-            "animals", "pairings", "price_observations", "supply_counts",
+            "animals", "pairings", "clutches", "animals", "weights", "gene_tests",
+            "price_observations", "supply_counts", "exchange_rates", "shows", "spending",
         ]  # fmt: skip
-        assert len(book.animals()) == 14
-        assert {pairing.season for pairing in book.pairings()} == {2027}
+        assert len(book.animals()) == 31
+        assert {pairing.season for pairing in book.pairings()} == {2026, 2027}
         assert 600 <= len(book.price_observations()) <= 900
         assert all(seen.currency == "EUR" and seen.on <= book.today() for seen in book.price_observations())
         assert list(tmp_path.iterdir()) == [book.path]
@@ -49,7 +50,7 @@ def test_building_again_gives_a_fresh_demo_with_a_later_number(tmp_path, reader)
         book.add_animal("Larch", "normal")
         number = book.data_version
         build_demo_book(tmp_path / "demo.sqlite", reader=reader)
-        assert len(book.animals()) == 14
+        assert len(book.animals()) == 31
         assert book.data_version > number
 
 

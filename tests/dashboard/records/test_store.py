@@ -1,12 +1,9 @@
 from __future__ import annotations
 
 import os
-import random
-import signal
 import sqlite3
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -20,10 +17,8 @@ import sys
 from pathlib import Path
 from dashboard.records import open_book
 book = open_book(Path(sys.argv[1]), reader=lambda text, sex: ())
-print("ready", flush=True)
-for number in range(100000):
+for number in range(25):
     book.add_animal(f"{sys.argv[2]} {number}", "normal")
-    print(number, flush=True)
 """
 
 
@@ -51,7 +46,7 @@ def test_a_book_that_somebody_else_writes_to_says_so(book, path):
     other = sqlite3.connect(path, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     book._store.engine.dispose()
-    import dashboard.records.store as store
+    import dashboard.records.sqlite_engine as store
 
     store._SETTINGS["busy_timeout"] = 50
     try:
@@ -65,57 +60,12 @@ def test_a_book_that_somebody_else_writes_to_says_so(book, path):
     assert book.add_animal("Larch", "normal").id
 
 
-def test_a_full_disk_keeps_what_was_and_says_so(book, price):
-    book.add_animal("Larch", "normal")
-    with book._store.reading() as connection:
-        pages = connection.exec_driver_sql("PRAGMA page_count").scalar()
-        connection.exec_driver_sql(f"PRAGMA max_page_count = {pages + 1}")
-        # the pool hands out this connection again, with its limit
-    with pytest.raises(NotStored, match="disk is full"):
-        book.add_observations([price(minor=m) for m in range(1, 3000)], "big.csv")
-    assert len(book.animals()) == 1
-    assert book.price_observations() == ()
-    assert book.data_version == 1
-
-
-def test_a_killed_writer_loses_nothing_it_reported(path):
-    draw = random.Random(7)
-    reported: set[str] = set()
+def test_two_writers_at_once_keep_every_edit(quick_path):
+    path = quick_path
     open_book(path, reader=lambda text, sex: ()).close()
-    for turn in range(4):
-        seen = _write_until_killed(path, f"turn{turn}", draw.uniform(0.15, 0.5))
-        reported |= {f"turn{turn} {number}" for number in seen}
-        with open_book(path, reader=lambda text, sex: ()) as book:
-            stored = {animal.name for animal in book.animals()}
-            assert reported <= stored
-            assert len(stored - reported) <= turn + 1  # at most one stored but not yet reported a turn
-            assert book.data_version == len(stored)
-    assert len(reported) > 20
-
-
-def _write_until_killed(path, name, seconds):
-    process = subprocess.Popen(
-        [sys.executable, "-c", WRITER, str(path), name],
-        stdout=subprocess.PIPE,
-        text=True,
-        cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-    )
-    assert process.stdout.readline().strip() == "ready"
-    time.sleep(seconds)
-    process.send_signal(signal.SIGKILL)
-    out, _ = process.communicate()
-    lines = out.splitlines()
-    whole = lines if out.endswith("\n") else lines[:-1]
-    return [int(line) for line in whole]
-
-
-def test_two_writers_at_once_keep_every_edit(path):
-    open_book(path, reader=lambda text, sex: ()).close()
-    writer = WRITER.replace("range(100000)", "range(25)")
     processes = [
         subprocess.Popen(
-            [sys.executable, "-c", writer, str(path), name],
+            [sys.executable, "-c", WRITER, str(path), name],
             stdout=subprocess.DEVNULL,
             cwd=ROOT,
             env={**os.environ, "PYTHONPATH": str(ROOT)},

@@ -12,6 +12,7 @@ from sqlalchemy import create_engine, event
 import dashboard.records.file_tables as module
 from dashboard.records import BookTooNew, list_back_ups, open_book
 from dashboard.records.book_file import inspect_file
+from dashboard.records.file_tables import bring_up_file
 from dashboard.records.schema import SCHEMA_VERSION, metadata
 from dashboard.records.upgrade import upgrade_book
 from dashboard.records.versions import UPGRADES, build_by_upgrades, revision_name
@@ -81,7 +82,8 @@ def next_upgrades(tmp_path):
 
 
 @pytest.fixture
-def filled(path, reader, price):
+def filled(quick_path, reader, price):
+    path = quick_path
     with open_book(path, reader=reader) as book:
         sire = book.add_animal("Basalt", "pastel", sex="male")
         dam = book.add_animal("Tansy", "clown", sex="female")
@@ -113,27 +115,63 @@ def test_an_upgrade_keeps_the_rows_and_puts_a_copy_aside(filled, next_upgrades):
         open_book(filled)
 
 
+THEN = """
+import sqlalchemy as sa
+from alembic import op
+
+revision = "{new}"
+down_revision = "{old}"
+branch_labels = None
+depends_on = None
+
+
+def upgrade():
+    op.add_column("imports", sa.Column("who", sa.String(20)))
+    op.execute("UPDATE imports SET who = 'somebody'")
+"""
+
+
+def _state(path):
+    """Tables and rows, in whatever order the engine keeps a table's rules."""
+    with sqlite3.connect(path) as raw:
+        rows = [line for line in raw.iterdump() if line.startswith("INSERT")]
+        return shape(raw), rows
+
+
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system can't fork a process to kill it")
-def test_an_upgrade_killed_before_any_of_its_statements_leaves_the_old_book(filled, next_upgrades):
-    with sqlite3.connect(filled) as raw:
-        before = list(raw.iterdump())
+def test_an_upgrade_killed_at_any_statement_leaves_one_version_whole_and_is_taken_up_again(
+    filled, next_upgrades
+):
+    """Two versions on: after each kill the file is of the old, the next or the last version, all of it."""
+    last = SCHEMA_VERSION + 2
+    names = {"new": revision_name(last), "old": revision_name(last - 1)}
+    (next_upgrades / "versions" / f"{names['new']}_then.py").write_text(THEN.format(**names))
+    states = {SCHEMA_VERSION: _state(filled)}
+    for version in (SCHEMA_VERSION + 1, last):
+        there = filled.parent / f"{version}.sqlite"
+        shutil.copyfile(filled, there)
+        bring_up_file(there, version=version, upgrades=next_upgrades)
+        states[version] = _state(there)
+    reached = []
     for killed in range(100):
-        if _upgrade_and_die(filled, next_upgrades, after=killed) == 0:
+        ended = _upgrade_and_die(filled, next_upgrades, version=last, after=killed)
+        version = inspect_file(filled, known_version=last).user_version
+        assert _state(filled) == states[version]
+        reached.append(version)
+        if ended == 0:
             break
-        assert inspect_file(filled).user_version == SCHEMA_VERSION
-        with sqlite3.connect(filled) as raw:
-            assert list(raw.iterdump()) == before
-    assert killed > 8
-    assert inspect_file(filled, known_version=SCHEMA_VERSION + 1).user_version == SCHEMA_VERSION + 1
+    assert reached == sorted(reached)
+    assert set(reached) == set(states)
+    assert reached.count(SCHEMA_VERSION) > 8
     assert list_back_ups(filled)
 
 
-def _upgrade_and_die(path, upgrades, *, after):
+def _upgrade_and_die(path, upgrades, *, version, after):
     """Upgrade in a process of its own that kills itself at one statement; gives the signal, or 0."""
     child = os.fork()
     if child == 0:
         _kill_at_statement(after)
-        upgrade_book(path, version=SCHEMA_VERSION + 1, upgrades=upgrades)
+        upgrade_book(path, version=version, upgrades=upgrades)
         os._exit(0)
     return os.waitpid(child, 0)[1]
 

@@ -100,7 +100,7 @@ def home_folder(tmp_path, monkeypatch):
 def book(home_folder):
     """The breeder's own book, open in the program and here, like in two windows."""
     home.write_settings(home.Settings("own"))
-    with open_book(home.own_book_path()) as opened:
+    with open_book(home.own_book_place()) as opened:
         yield opened
 
 

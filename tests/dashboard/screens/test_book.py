@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from dashboard import home
+from dashboard.jobs.row_tables import ROW_TABLES
+from dashboard.records.kinds import EXCHANGE_RATES, WEIGHTS
 from dashboard.records.spreadsheets import export_csv
 from genetics import Sex
 
@@ -25,11 +29,19 @@ def test_an_empty_book_says_so(book, screen):
 
 
 def test_the_title_counts_what_is_there(book, screen):
-    book.add_animal("Basalt", "pastel", sex=Sex.MALE)
     shown = screen("book")
+    book.add_animal("Basalt", "pastel", sex=Sex.MALE)
+    shown.run()
     assert shown.title == "Your book holds 1 animal; it has no back-up yet"
     assert "It has no back-up yet; make one" in shown.tables.words("lead")
     assert "Ball pythons are in CITES Appendix II" in shown.tables.words("cautions")
+
+
+def test_a_book_is_backed_up_on_start_and_the_page_says_so(book, screen):
+    book.add_animal("Basalt", "pastel", sex=Sex.MALE)
+    shown = screen("book")
+    assert shown.title == "Your book holds 1 animal"
+    assert "made on start" in shown.tables.words("lead")
 
 
 def test_the_demo_book_is_called_so(home_folder, screen):
@@ -40,8 +52,9 @@ def test_the_demo_book_is_called_so(home_folder, screen):
 
 
 def test_a_back_up_is_made_and_restored_in_two_clicks(book, screen):
+    shown = screen("book")
     book.add_animal("Basalt", "pastel", sex=Sex.MALE)
-    shown = screen("book").press("Back up now")
+    shown.run().press("Back up now")
     assert shown.title == "Your book holds 1 animal"
     book.add_animal("Tansy", "enchi", sex=Sex.FEMALE)
     (copy,) = book.back_ups()
@@ -49,7 +62,7 @@ def test_a_back_up_is_made_and_restored_in_two_clicks(book, screen):
     assert len(book.animals()) == 2
     shown.press("Restore it")
     assert [animal.name for animal in book.animals()] == ["Basalt"]
-    assert len(book.back_ups()) == 2  # the state before is put aside
+    assert {other.path for other in book.back_ups()} > {copy.path}  # the state before is put aside
 
 
 def test_a_restore_can_be_left(book, screen):
@@ -152,3 +165,84 @@ def test_law_health_and_money_are_named_before_anything_is_sold(book, screen):
     words = screen("book").tables.words("cautions")
     for part in ("CITES Appendix II", "Ask your own authority", "Wash your hands", "under 5", "no advice"):
         assert part in words
+
+
+def test_every_table_is_listed_with_its_rows_and_leads_to_them(book, screen):
+    basalt = book.add_animal("Basalt", "pastel", sex=Sex.MALE)
+    book.add_row(WEIGHTS, {"animal_id": basalt.id, "on": date(2025, 4, 30), "grams": 1640.0})
+    shown = screen("book")
+    assert "Weights 2025-04-30 1" in shown.tables.words("contents")
+    targets = shown.tables.targets("contents")
+    assert {"animals", "costs", "book?table=gene%20tests", "book?table=weights"} <= set(targets)
+    shown.use("contents", "book?table=weights")
+    assert shown.tables.drawn["went to"] == "book?table=weights"
+
+
+def test_a_change_is_opened_to_see_what_was_there_before(book, screen):
+    basalt = book.add_animal("Basalt", "pastel", sex=Sex.MALE)
+    weight = book.add_row(WEIGHTS, {"animal_id": basalt.id, "on": date(2025, 4, 30), "grams": 164.0})
+    book.change_row(WEIGHTS, weight.id, weight.version, {"grams": 1640.0})
+    shown = screen("book")
+    assert "from 164 g" not in shown.tables.words("changes")
+    shown.use("changes", "show:3")
+    assert "Weight of Basalt: grams from 164 g to 1640 g" in shown.tables.words("changes")
+    shown.use("changes", "show:2")
+    assert "Weight of Basalt is new: animal Basalt, date 2025-04-30, grams 164 g" in shown.tables.words(
+        "changes"
+    )
+    shown.use("changes", "show:2")
+    assert "is new" not in shown.tables.words("changes")
+
+
+def test_prices_left_out_for_want_of_a_rate_are_said_and_a_rate_is_entered_in_one_line(book, screen):
+    enter = ROW_TABLES["prices"].add
+    price = {"on": date(2025, 4, 30), "what": "clown", "stage": "hatchling", "kind": "asked"}
+    enter(
+        book, {**price, "sex": "male", "price_minor": 20000, "currency": "CHF", "channel": "", "quantity": 1}
+    )
+    shown = screen("book")
+    words = "1 price is left out of every forecast for want of a rate: 1 in CHF."
+    assert shown.tables.words("left_out") == words
+    shown.fill(on="2025-01-01", rate="1.0600").press("Enter this exchange rate")
+    assert [(row.currency, row.rate) for row in book.rows(EXCHANGE_RATES)] == [("CHF", "1.0600")]
+    assert "left_out" not in shown.tables.drawn
+    assert "1 CHF is 1.0600 EUR from 2025-01-01" in shown.tables.words("monies")
+
+
+def test_the_book_is_named(book, screen):
+    shown = screen("book")
+    name = next(box for box in shown.app.text_input if box.label == "Name of the book")
+    name.set_value("Cellar")
+    shown.press("Save the name")
+    assert book.info.name == "Cellar"
+    assert "Cellar" in shown.tables.words("facts")
+
+
+def test_the_book_is_moved_after_a_question_that_says_what_happens(book, home_folder, screen):
+    book.add_animal("Basalt", "pastel", sex=Sex.MALE)
+    new = home_folder / "elsewhere" / "records.sqlite"
+    new.parent.mkdir()
+    shown = screen("book")
+    place = next(box for box in shown.app.text_input if box.key == "place_said")
+    place.set_value(str(new))
+    shown.press("Move the book there")
+    words = shown.tables.words("ask_place")
+    assert f"Move the book to {new}?" in words
+    assert "The old file stays whole" in words
+    assert not new.exists()
+    shown.press("Move it")
+    assert new.exists()
+    assert home.own_book_place() == new
+    assert str(new) in shown.tables.words("facts")
+    assert shown.title.startswith("Your book holds 1 animal")
+
+
+def test_a_place_that_can_t_be_is_refused_and_the_book_stays(book, home_folder, screen):
+    other = home_folder / "notes.sqlite"
+    other.write_text("not a book")
+    shown = screen("book")
+    place = next(box for box in shown.app.text_input if box.key == "place_said")
+    place.set_value(str(other))
+    shown.press("Open the book there").press("Open it")
+    assert "Nothing was saved" in shown.tables.words("refused-book_place")
+    assert str(book.path) in shown.tables.words("facts")

@@ -20,8 +20,8 @@ def costs(home_folder, screen):
 
     def show(currency, group=None, **own):
         home.write_settings(home.Settings("own"))
-        start_book(home.own_book_path(), currency=currency, name="My book")
-        with open_book(home.own_book_path()) as book:
+        start_book(home.own_book_place(), currency=currency, name="My book")
+        with open_book(home.own_book_place()) as book:
             for id_, value in own.items():
                 book.set_assumption(id_, value)
         shown = screen("costs")

@@ -15,8 +15,8 @@ def book(home_folder):
     from dashboard import home
 
     home.write_settings(home.Settings("own"))
-    start_book(home.own_book_path(), currency="EUR", name="Small book", as_of=TODAY)
-    with open_book(home.own_book_path()) as opened:
+    start_book(home.own_book_place(), currency="EUR", name="Small book", as_of=TODAY)
+    with open_book(home.own_book_place()) as opened:
         opened.add_observations(small_prices(), "prices")
         basalt = opened.add_animal("Basalt", "clown", sex=Sex.MALE)
         opened.add_animal("Flint", "banana (from sire)", sex=Sex.MALE)

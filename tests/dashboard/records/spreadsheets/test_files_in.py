@@ -11,7 +11,8 @@ import pytest
 from openpyxl import Workbook
 
 from dashboard.records import NotStored
-from dashboard.records.spreadsheets import FileRefused, check_prices, refused_as_csv, sniff
+from dashboard.records.price_rows import price_as_row
+from dashboard.records.spreadsheets import FileRefused, check_prices, refused_as_csv, sniff, workbooks
 from dashboard.records.spreadsheets import grid as grid_module
 from genetics import Sex
 
@@ -66,7 +67,7 @@ def test_what_was_guessed_is_shown(check):
     guess = sniff(MIXED.encode("cp1252"))
     assert guess.kind == "prices"
     assert (guess.encoding, guess.separator, guess.decimal, guess.date_order) == ("cp1252", ";", ",", "")
-    assert guess.columns == {"on": 0, "what": 1, "sex": 2, "price": 3, "currency": 4} or guess.unused
+    assert guess.columns == {"on": 0, "what": 1, "sex": 2, "price_minor": 3, "currency": 4}
     assert guess.unused == ("Farbe",)
     assert guess.invented
     assert guess.header_line == 2
@@ -92,7 +93,7 @@ def test_each_refused_row_says_its_line_what_was_written_and_why(check):
 
 def test_good_refused_and_duplicate_rows_add_up(check, price):
     data = MIXED.encode()
-    run = check(data, existing=[check(data).records[0]])
+    run = check(data, stored=[price_as_row(check(data).records[0])])
     assert run.total == len(run.good) + len(run.refused) + len(run.duplicates) == 10
     assert [row.line for row in run.duplicates] == [3]
     assert run.sentence == "1 of 10 rows can be added; 8 were refused; 1 is in the book already"
@@ -145,7 +146,10 @@ def test_a_missing_column_refuses_the_file_and_names_what_is_there(check):
     assert guess.missing == ("price",)
     with pytest.raises(FileRefused, match=r"No column for price.*cash"):
         check(data, guess)
-    assert check(data, replace(guess, columns={**guess.columns, "price": 2})).records[0].price_minor == 1200
+    assert (
+        check(data, replace(guess, columns={**guess.columns, "price_minor": 2})).records[0].price_minor
+        == 1200
+    )
 
 
 def test_currency_comes_from_the_sign_the_column_or_the_book(check):
@@ -185,7 +189,7 @@ def test_caps_on_size_rows_columns_cells_and_unzipped_size(monkeypatch):
     with pytest.raises(FileRefused, match="MB"):
         sniff(head * 20)
     monkeypatch.setattr(grid_module, "MOST_BYTES", 10**7)
-    monkeypatch.setattr(grid_module, "MOST_UNZIPPED", 10**6)
+    monkeypatch.setattr(workbooks, "MOST_UNZIPPED", 10**6)
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("xl/worksheets/sheet1.xml", b"0" * 2 * 10**6)
@@ -225,7 +229,8 @@ def test_a_workbook_keeps_its_numbers_and_days(check):
 def test_a_formula_in_a_workbook_is_not_run_and_its_apostrophe_is_taken_off(check):
     data = workbook([["Date", "What", "Price"], ["2025-01-03", "'=1+1", 5], ["2025-01-03", "=1+1", 5]])
     run = check(data)
-    assert [row.written for row in run.refused] == ["=1+1", ""]
+    assert [row.written for row in run.refused] == ["=1+1", "=1+1"]
+    assert "no formula is run here" in run.refused[1].why
 
 
 def test_nothing_of_a_file_is_stored_when_one_row_is_refused_later(book):
@@ -297,9 +302,9 @@ def test_supply_animals_and_pairings_come_from_files(book):
     assert book.undo_import(1) == 3
 
 
-def test_parents_that_are_nowhere_keep_the_whole_file_out(book):
-    data = b"name,sex,what,sire\nClover,f,enchi,Basalt\nReed,m,normal,\n"
+def test_an_animal_whose_parent_is_nowhere_is_refused_and_so_are_its_young(book):
+    data = b"name,sex,what,sire\nClover,m,enchi,Basalt\nReed,m,normal,\nFern,f,normal,Clover\n"
     run = book.try_file(data, sniff(data))
-    with pytest.raises(NotStored, match="Basalt, is neither"):
-        book.add_file(run, "animals.csv")
-    assert book.animals() == ()
+    assert {row.line: row.written for row in run.refused} == {2: "Basalt", 4: "Clover"}
+    book.add_file(run, "animals.csv")
+    assert [animal.name for animal in book.animals()] == ["Reed"]

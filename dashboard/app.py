@@ -16,7 +16,7 @@ from dashboard.figures.marks import note
 from dashboard.figures.markup import esc, strong
 from dashboard.figures.page_style import PAGE_CSS, logo
 from dashboard.home import log_path
-from dashboard.records import BookDamaged, BookError, newest_sound, restore
+from dashboard.records import BookError
 from dashboard.words import BACK_TO_OWN, DEMO_NAME, DEMO_WORDS, PAGES, START_OWN
 
 _LOG: Final = logging.getLogger("hatchmargin")
@@ -52,7 +52,7 @@ def main() -> None:
     try:
         session.current_book()
     except BookError as fault:
-        _refused(fault)
+        import_module("dashboard.screens.refused_book").show(fault)
     else:
         if session.is_demo():
             _demo_line()
@@ -84,26 +84,6 @@ def _demo_line() -> None:
         words = BACK_TO_OWN if session.own_book_exists() else START_OWN
         if st.button(words, type="tertiary", key="own_book"):
             session.open_own_book()
-            st.rerun()
-
-
-def _refused(fault: BookError) -> None:
-    """Say why the book did not open, and what can be done; nothing of it was written."""
-    st.title("This book can’t be opened")
-    draw(note("none", f"{strong('Nothing was changed.')} {esc(fault)}"), "refused")
-    if session.is_demo():
-        if st.button("Build the demo book again", type="primary"):
-            session.put_demo_aside()
-            st.rerun()
-        return
-    copy = newest_sound(session.book_place()) if isinstance(fault, BookDamaged) else None
-    with st.container(horizontal=True):
-        if copy is not None and st.button("Restore the newest back-up", type="primary"):
-            restore(session.book_place(), copy.path)
-            session.reopen_book()
-            st.rerun()
-        if st.button("Open the demo book"):
-            session.open_demo_book()
             st.rerun()
 
 

@@ -1,4 +1,4 @@
-"""Plain ledgers of records: animals, genes with their sources, refused rows."""
+"""Plain ledgers of records: animals, what is missing, refused rows, rows that can be acted on."""
 
 from __future__ import annotations
 
@@ -53,38 +53,6 @@ class MissingLine:
     answers: str
     mend: str
     link: str
-
-
-@dataclass(frozen=True)
-class GeneLine:
-    """One gene of the catalogue, every field as words.
-
-    Attributes
-    ----------
-    name, spellings
-        Catalogue name, and other spellings that are read.
-    mode
-        How it is passed on: "recessive", "incomplete dominant, sex-linked".
-    two_copies
-        What two copies are called or do; empty when there is nothing to say.
-    look_alikes
-        Genes it may be mistaken for.
-    health
-        Known harms, each a sentence with its source; a mark stands above the name, they stand last.
-    sources
-        (what it supports, source) pairs for the last column.
-    link
-        Target of the name; empty for none.
-    """
-
-    name: str
-    spellings: str
-    mode: str
-    two_copies: str
-    look_alikes: str
-    health: tuple[str, ...]
-    sources: tuple[tuple[str, str], ...]
-    link: str = ""
 
 
 @dataclass(frozen=True)
@@ -143,37 +111,6 @@ def missing_table(title: str, reading: str, *, rows: Sequence[MissingLine]) -> s
         for r in rows
     ]
     return heading(title, reading) + table(title, columns, rows=body)
-
-
-def genes_table(title: str, reading: str, *, rows: Sequence[GeneLine]) -> str:
-    """Write genes with their mode and harms in words; the source of each value stands last."""
-    columns = (
-        Column("Gene", 31),
-        Column("How it is passed on", 20),
-        Column("May be mistaken for", 15),
-        Column("Source", 34),
-    )
-    return heading(title, reading) + table(title, columns, rows=[_gene_row(r) for r in rows])
-
-
-def _gene_row(r: GeneLine) -> str:
-    marked = f"<div>{mark('welfare')}</div>" if r.health else ""
-    harms = "".join(f"<div>{esc(words)}</div>" for words in r.health)
-    name = link(r.name, r.link, strong=True) if r.link else strong(r.name)
-    also = f"also written {r.spellings}" if r.spellings else ""
-    sources = "".join(
-        f'<div class="sub">{esc(what)}: {esc(source)}</div>'
-        if what
-        else f'<div class="sub">{esc(source)}</div>'
-        for what, source in r.sources
-    )
-    cells = (
-        name_cell(marked + name + sub(also)),
-        cell(esc(r.mode) + sub(r.two_copies), label="How it is passed on"),
-        cell(esc(r.look_alikes or "nothing known"), label="May be mistaken for"),
-        cell(harms + sources, label="Source"),
-    )
-    return row(cells)
 
 
 def refusals_table(title: str, reading: str, *, rows: Sequence[RefusedLine]) -> str:

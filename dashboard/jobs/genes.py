@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
-from genetics import Catalogue, Gene, UnknownGene
+from genetics import HARMS, Catalogue, Gene, HealthNote, UnknownGene
 
 
 @dataclass(frozen=True)
@@ -27,6 +28,65 @@ class GeneAnswer:
     total: int
     harmful: int
     papers: int
+
+
+@dataclass(frozen=True)
+class HarmTogether:
+    """A harm of genes of several loci together.
+
+    Attributes
+    ----------
+    genes
+        The genes, each with the least number of copies that it takes.
+    any_two
+        Whether any two of them do it; else it takes all of them.
+    note
+        The harm, with its source.
+    """
+
+    genes: tuple[tuple[str, int], ...]
+    any_two: bool
+    note: HealthNote
+
+
+def harms_together(catalogue: Catalogue, gene: str = "") -> tuple[HarmTogether, ...]:
+    """Harms of genes together, worst first; only those of one gene if it is named.
+
+    Harms of which every two of some genes have the same are told once.
+    """
+    told: dict[tuple[object, ...], HealthNote] = {}
+    lists: dict[HealthNote, list[tuple[tuple[str, int], ...]]] = {}
+    for harm in catalogue.combined_harms:
+        same = (harm.note.harm, harm.note.what, harm.note.source)
+        lists.setdefault(told.setdefault(same, harm.note), []).append(harm.genes)
+    found = [HarmTogether(genes, any_two, note) for note, every in lists.items()
+             for genes, any_two in _joined(every)]  # fmt: skip
+    found.sort(key=lambda harm: HARMS.index(harm.note.harm))
+    return tuple(harm for harm in found if not gene or gene in dict(harm.genes))
+
+
+def _joined(
+    lists: list[tuple[tuple[str, int], ...]],
+) -> list[tuple[tuple[tuple[str, int], ...], bool]]:
+    """One row of "any two of" where the lists are every pair of their genes, else a row for each list."""
+    every = tuple(dict.fromkeys(part for genes in lists for part in genes))
+    pairs = {frozenset(genes) for genes in lists}
+    if len(lists) > 1 and pairs == {frozenset(pair) for pair in combinations(every, 2)}:
+        return [(every, True)]
+    return [(genes, False) for genes in lists]
+
+
+def own_fields(gene: Gene, catalogue: Catalogue) -> tuple[str, ...]:
+    """Fields of a gene that the breeder put down; "name" among them if the whole gene is theirs."""
+    locus = catalogue.locus(gene.locus)
+    found = [name for name, source in gene.sources.items() if source.kind == "own"]
+    if locus.recombination_source is not None and locus.recombination_source.kind == "own":
+        found.append("recombination")
+    if any(note.source.kind == "own" for note in gene.health):
+        found.append("health")
+    if any(look.source.kind == "own" for look in locus.stated if gene.name in look.pair):
+        found.append("looks")
+    return tuple(found)
 
 
 def gene_answer(catalogue: Catalogue, *, words: str = "", only_harmful: bool = False) -> GeneAnswer:

@@ -1,48 +1,70 @@
-"""Which looks of a clutch are tied to a known harm themselves?"""
+"""Which known harms go with a single look of a clutch, by which genes, and how surely?"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from functools import lru_cache
-from types import MappingProxyType
+from dataclasses import dataclass
 
-from genetics import Catalogue, HealthNote, Trait
+from dashboard.jobs.recent import Recent, number_of
+from dashboard.jobs.valuation import Couple
+from genetics import Catalogue, Clutch, HealthNote, LookTable, cross
 
-Shown = frozenset[str]
+_clutches: Recent[Clutch] = Recent(40)
+_harms: Recent[tuple[LookHarm, ...]] = Recent(4000)
 
 
-def look_notes(traits: Iterable[Trait], catalogue: Catalogue) -> tuple[HealthNote, ...]:
-    """Health notes of young that show these traits for certain, in the catalogue's order.
+@dataclass(frozen=True)
+class LookHarm:
+    """A known harm of the hatchlings of one look.
 
-    A note counts where every allele pair with that look has it: what one copy and two copies of a
-    dominant gene do differently is not read off the look. Kinds whose eggs never hatch are left out.
+    Attributes
+    ----------
+    note
+        What the harm is, and its source.
+    genes
+        The gene, the compound, or the genes of several loci together it belongs to.
+    chance
+        Chance that a hatchling of the look has these genes [above 0, to 1]; it is not the chance of
+        the harm itself, which is not known.
+    """
+
+    note: HealthNote
+    genes: str
+    chance: float
+
+
+def look_harms(
+    couple: Couple, looks: LookTable, label: str, *, catalogue: Catalogue
+) -> tuple[LookHarm, ...]:
+    """Known harms of the hatchlings of one look, worst first; exact, what several genes do together too.
 
     Parameters
     ----------
-    traits
-        What the look shows and carries; a trait that is only possible is left aside.
+    couple
+        The parents.
+    looks
+        Table of looks of their clutch.
+    label
+        Label of the look in the table.
     catalogue
         The genes.
+
+    Raises
+    ------
+    KeyError
+        If the table has no such look.
+    NotationError, PairingError
+        If a parent can't be read, or the two can't breed.
     """
-    sure = {trait.key for trait in traits if trait.chance >= 1.0}
-    found: dict[str, HealthNote] = {}
-    for shown, notes in _notes_of_looks(catalogue).items():
-        if shown <= sure:
-            found |= {note.id: note for note in notes}
-    return tuple(found.values())
+    parents, number = couple.genes(catalogue), number_of(catalogue)
+    rows = [place for place, row in enumerate(looks.rows) if row.label == label]
+    if not rows:
+        raise KeyError(f"the clutch has no look “{label}”")
 
+    def make() -> tuple[LookHarm, ...]:
+        clutch = _clutches.get((*parents, number), lambda: cross(*parents, catalogue))
+        if not clutch.harms:
+            return ()
+        found = clutch.harms_of_row(looks, rows[0])
+        return tuple(LookHarm(note, genes, float(chance)) for note, genes, chance in found)
 
-@lru_cache(maxsize=4)
-def _notes_of_looks(catalogue: Catalogue) -> Mapping[Shown, tuple[HealthNote, ...]]:
-    """Notes that all allele pairs with the same shown traits share, by those traits."""
-    met: dict[Shown, list[tuple[HealthNote, ...]]] = {}
-    for locus in catalogue.loci:
-        for look in locus.looks.values():
-            if look.shown and look.survival > 0:
-                shown = frozenset(trait.key for trait in look.shown)
-                met.setdefault(shown, []).append(tuple(note for note, _ in look.notes))
-    shared = {
-        shown: tuple(note for note in lists[0] if all(note in notes for notes in lists))
-        for shown, lists in met.items()
-    }
-    return MappingProxyType({shown: notes for shown, notes in shared.items() if notes})
+    return _harms.get((*parents, label, number), make)

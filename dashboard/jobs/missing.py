@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 from urllib.parse import quote
 
@@ -91,9 +91,9 @@ class MissingAnswer:
         """Numbers of all animals that something is missing of."""
         return frozenset(number for item in self.items for number in item.animals)
 
-    def of(self, *kinds: Kind) -> tuple[Missing, ...]:
+    def of(self, *kinds: Kind) -> MissingAnswer:
         """Those of some kinds, for a page that answers one question."""
-        return tuple(item for item in self.items if item.kind in kinds)
+        return replace(self, items=tuple(item for item in self.items if item.kind in kinds))
 
 
 def missing_answer(book: Book, season: int | None = None, *, catalogue: Catalogue) -> MissingAnswer:

@@ -150,7 +150,8 @@ def own_catalogue(own: Mapping[str, Mapping[str, Any]]) -> OwnCatalogue:
     """Catalogue with all own definitions that can join it."""
     from genetics import OwnGeneFault, catalogue_with, load_catalogue
 
-    kept, left_out = dict(own), []
+    kept: dict[str, Mapping[str, Any]] = dict(own)
+    left_out: list[tuple[str, str]] = []
     while True:
         try:
             return OwnCatalogue(catalogue_with(load_catalogue(), kept), tuple(left_out))
@@ -213,8 +214,8 @@ def _written(connection: Connection) -> Iterator[tuple[str, str, Sex]]:
     animals, prices = schema.animals.c, schema.price_observations.c
     for row in connection.execute(select(animals.name, animals.text, animals.sex)):
         yield row.name, row.text, Sex(row.sex)
-    for row in connection.execute(select(prices.what, prices.sex).distinct()):
-        yield f"a price of {row.what}", row.what, Sex(row.sex)
+    for price in connection.execute(select(prices.what, prices.sex).distinct()):
+        yield f"a price of {price.what}", price.what, Sex(price.sex)
     for table, words in ((schema.supply_counts, "a count"), (schema.pipeline_notes, "expected young")):
         for what in connection.execute(select(table.c.what).distinct()).scalars():
             yield f"{words} of {what}", what, Sex.UNSEXED

@@ -14,7 +14,7 @@ from dashboard.jobs.animals import AnimalRow, AnimalsAnswer, with_name
 from dashboard.jobs.typed import sum_text
 from dashboard.records import AnimalRecord, BookError, Conflict
 from dashboard.records.spreadsheets import CellRefused
-from dashboard.screens import animal_facts, animal_form, animal_sale, pedigree_part
+from dashboard.screens import animal_facts, animal_form, animal_knowledge, animal_sale, pedigree_part
 from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved, undo_line, word_refused
 from dashboard.source_words import source_text
 from dashboard.warning_words import ASK_A_VET
@@ -73,6 +73,7 @@ def show(row: AnimalRow, answer: AnimalsAnswer) -> None:
         _change(seen, sale)
     _edit(seen, answer)
     _buttons(seen)
+    animal_knowledge.show(row.animal)
     pedigree_part.show(row.animal)
     animal_facts.weights(seen)
     animal_facts.tests(seen)

@@ -33,7 +33,7 @@ from dashboard.jobs.prices import (
     trait_report,
 )
 from dashboard.records.spreadsheets.exports import as_csv, export_csv
-from dashboard.screens import price_figures
+from dashboard.screens import missing_list, price_figures, rows
 from dashboard.screens.import_file import import_panel
 from econ.prices.observations import STAGES, Stage
 from genetics import NotationError, Sex
@@ -50,12 +50,14 @@ def page() -> None:
         return
     remember_shown(book, answer)
     st.title(price_figures.title(answer))
+    missing_list.show(missing_list.find().of("no rate"), key="prices_missing")
     target = draw(trait_panels(price_figures.groups(answer), currency=answer.currency), "panels")
     if target:
         session.go(target)
     trait, look_back = _choose(answer)
     _depth(answer, trait, look_back)
     _combination(answer)
+    rows.price_line()
     import_panel("prices", ("prices", "supply"))
 
 
@@ -67,6 +69,7 @@ def _empty() -> None:
         f'<p class="lead">{esc(words)}{strong(example)}. A spreadsheet saved as CSV or XLSX will do.</p>',
         "empty",
     )
+    rows.price_line()
     import_panel("prices", ("prices", "supply"))
 
 

@@ -22,6 +22,7 @@ from dashboard.figures.season import (
 from dashboard.jobs.catalogue import catalogue_of
 from dashboard.jobs.season import SeasonAnswer, SeasonRow, season_answer
 from dashboard.records.spreadsheets.exports import Sheet, as_csv
+from dashboard.screens import first_steps
 from dashboard.warning_words import flood_mark, flood_sentence, harm_mark, harm_sentence
 from dashboard.words import listed, number_word, plural, total
 from econ.assumptions import AssumptionError
@@ -48,7 +49,8 @@ def page() -> None:
         draw(note("none", f"{esc(fault)} {strong('Nothing was changed.')}"), "fault")
         return
     if not answer.rows:
-        _empty(answer)
+        if not first_steps.show():
+            _empty(answer)
         return
     _show(answer)
 

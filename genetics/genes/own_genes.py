@@ -223,10 +223,32 @@ def _word_faults(name: str, definition: Definition, known: Catalogue) -> list[st
                 f"{field}: found '{word}'; allowed: up to {LONGEST_NAME} words of letters and digits."
             )
         seen.add(squeezed)
+    faults += _look_faults(name, definition, known, meanings)
     ids = {locus.id for locus in known.loci}
     if name in ids and definition["kind"] in ("gene", "complex") and f"name: '{name}'" not in "".join(faults):
         faults.append(f"name: '{name}' is a locus of the catalogue already.")
     return faults
+
+
+def _look_faults(
+    name: str, definition: Definition, known: Catalogue, meanings: Mapping[str, tuple[str, str]]
+) -> Iterator[str]:
+    """Names of looks that mean something at another locus already; pairs of one locus may look alike."""
+    kind = definition["kind"]
+    if kind not in ("gene", "complex", "correction"):
+        return
+    place = name if kind == "correction" else definition.get("locus")
+    here = [
+        locus
+        for locus in known.loci
+        if place in (locus.id, locus.name, *(gene.name for gene in locus.genes))
+    ]
+    of_it = {squeeze(look) for locus in here for look in labels_of(locus)}
+    of_it |= {squeeze(gene) for gene in (definition["genes"] if kind == "complex" else (name,))}
+    for look in dict.fromkeys(definition.get("looks", {}).values()):
+        taken = meanings.get(squeeze(look or ""))
+        if taken is not None and squeeze(look) not in of_it:
+            yield f"looks: '{look}' already means {taken[1]}."
 
 
 def _unknown(name: str, definition: Definition, known: Catalogue) -> list[str]:

@@ -163,7 +163,7 @@ def plain_page() -> None:
     )
     draw(plain.animals_table("Two animals", "Sexes are males.females.", rows=animals), "animals")
     genes = (
-        plain.GeneLine(
+        genes_figure.GeneLine(
             "spider",
             "spiders",
             "incomplete dominant",
@@ -172,7 +172,7 @@ def plain_page() -> None:
             ("Head wobble of every degree.",),
             (("mode", "common practice, no source"), ("health", "from memory")),
         ),
-        plain.GeneLine("clown", "", "recessive", "", "", (), (("", "common practice, no source"),)),
+        genes_figure.GeneLine("clown", "", "recessive", "", "", (), (("", "common practice, no source"),)),
     )
-    draw(plain.genes_table("Two genes", "In words.", rows=genes), "genes")
+    draw(genes_figure.genes_table("Two genes", "In words.", rows=genes), "genes")
     draw(plain.facts_table("The book", (("Book", "/home/you/book.db"), ("Last copy", "2026-11-24"))), "facts")

@@ -27,17 +27,6 @@ def test_an_animal_shows_welfare_above_its_name():
     ]
 
 
-def test_a_gene_names_the_source_of_each_value_last():
-    line = plain.GeneLine(
-        "spider", "", "incomplete dominant", "", "", ("Wobble.",), (("mode", "from memory"), ("", "custom"))
-    )
-    found = tree(plain.genes_table("Genes", "", rows=[line]))
-    assert [words(head) for head in found.iter("th") if head.get("role") == "columnheader"][-1] == "Source"
-    assert rows(found)[0][3] == "SourceWobble.mode: from memorycustom"
-    assert rows(found)[0][2] == "May be mistaken fornothing known"
-    assert rows(found)[0][0] == "▲ Welfarespider"
-
-
 def test_a_refused_row_quotes_what_was_written():
     line = plain.RefusedLine(14, "<03/04/2025>", "3 April or 4 March?")
     found = rows(tree(plain.refusals_table("Refused", "", rows=[line])))

@@ -6,23 +6,23 @@ from fractions import Fraction
 
 import pytest
 
-from dashboard.jobs.own_genes import (
-    KINDS,
+from dashboard.jobs.own_gene_forms import (
     FormRefused,
     complex_form,
     definition_from,
     form_of,
     genes_of,
     genes_text,
-    own_gene_rows,
     places,
     shipped_form,
 )
+from dashboard.jobs.own_genes import KINDS, own_gene_rows
 from dashboard.records import open_book
 from genetics import load_catalogue
 
 GENES = load_catalogue()
 BLANK = form_of({})
+COMPLEX = complex_form({"genes": {"stone": {"mode": "dominant"}}})
 
 
 @pytest.fixture
@@ -86,14 +86,18 @@ def test_one_word_for_several_genes(book):
 def test_a_complex_with_a_named_pair(book):
     form = {
         "alleles": "stone, incomplete dominant\nsand, incomplete dominant",
-        "looks": "stone / sand = gravel",
+        "looks": "stone / sand = shingle",
+        "lost": "stone / stone = 25 %",
+        "sex_linked": False,
+        "recombination": 5.0,
     }
     definition = definition_from("complex", form, GENES)
-    assert complex_form(definition) == (form["alleles"], form["looks"])
+    assert complex_form(definition) == form
     book.set_own_gene("rubble", definition)
     genes = book.catalogue().catalogue
     assert genes.locus_of("stone") is genes.locus_of("sand")
-    assert genes.locus_of("stone").look(("sand", "stone")).label == "gravel"
+    assert genes.locus_of("stone").look(("sand", "stone")).label == "shingle"
+    assert genes.locus_of("stone").look(("stone", "stone")).survival == Fraction(3, 4)
 
 
 def test_a_harm_of_genes_together(book):
@@ -112,7 +116,9 @@ def test_a_harm_of_genes_together(book):
         ("gene", BLANK | {"harm": "wobble"}, "Write it in a sentence"),
         ("gene", BLANK | {"harm": "wobble", "harm_text": "x", "lost": 130}, "0 to 100 percent"),
         ("gene", BLANK | {"sex_linked": True, "recombination": 60}, "0 to 50 percent"),
-        ("complex", {"alleles": "stone, dominant", "looks": "stone"}, "one / other = look"),
+        ("complex", COMPLEX | {"looks": "stone"}, "one / other = look"),
+        ("complex", COMPLEX | {"lost": "stone / stone = half"}, "0 to 100 percent"),
+        ("complex", COMPLEX | {"alleles": " "}, "No gene is named"),
     ],
 )
 def test_a_form_that_can_not_be_read_says_which_field(kind, form, sentence):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
@@ -52,11 +51,10 @@ def test_an_object_keeps_its_number_and_a_later_one_at_the_same_address_gets_ano
     number = number_of(thing)
     assert number_of(thing) == number
     seen, addresses = {number}, set()
-    for _ in range(8):
+    for _ in range(50):
         thing = Thing()
         assert number_of(thing) not in seen
         seen.add(number_of(thing))
         addresses.add(id(thing))
         del thing
-        gc.collect()
-    assert len(addresses) < 8  # addresses were used again, numbers never
+    assert len(addresses) < 50  # addresses were used again, numbers never

@@ -219,6 +219,20 @@ FAULTS = [
     ("foo", {"kind": "complex", "genes": {}, "look_alikes": "a"}, ["a list of lists"]),
     ("foo", {"kind": "complex", "genes": {"snow": {"mode": "dominant"}}}, ["genes: 'snow' already means"]),
     ("foo", {"kind": "complex", "genes": {"zig": {}}, "looks": {"zig/+": "x"}}, ["zig/+ and of zig/zig"]),
+    (  # gravel is a gene of the list
+        "foo",
+        {
+            "kind": "complex",
+            "genes": {"zig": {"mode": "dominant"}, "zag": {"mode": "dominant"}},
+            "looks": {"zig/zag": "gravel"},
+        },
+        ["looks: 'gravel' already means gravel."],
+    ),
+    (
+        "foo",
+        {"kind": "gene", "mode": "recessive", "locus": "clown", "looks": {"foo/clown": "snow"}},
+        ["looks: 'snow' already means a combination."],
+    ),
     (
         "foo",
         {"kind": "complex", "genes": {"zig": {"mode": "dominant"}}, "looks": {"zig/zag": "x"}},
@@ -257,6 +271,22 @@ def test_all_faults_of_a_definition_are_said_at_once(name, definition, parts):
 @pytest.mark.parametrize("name", OWN_GENES)
 def test_a_definition_without_fault_may_replace_itself(name):
     assert own_definition_faults(BASE, OWN_GENES, name, OWN_GENES[name]) == ()
+
+
+def test_pairs_of_one_locus_may_look_alike():
+    """A look that the locus has already is no second meaning of its name."""
+    own = {
+        "foo": {"kind": "gene", "mode": "recessive", "locus": "clown", "looks": {"foo/clown": "clown"}},
+        "zig and zag": {
+            "kind": "complex",
+            "genes": {"zig": {"mode": "dominant"}, "zag": {"mode": "dominant"}},
+            "looks": {"zig/zag": "zig"},
+        },
+    }
+    assert [own_definition_faults(BASE, {}, name, definition) for name, definition in own.items()] == [(), ()]
+    made = catalogue_with(BASE, own)
+    assert made.locus_of("foo").look(("foo", "clown")).appearance == "clown"
+    assert made.locus_of("zig").look(("zag", "zig")).appearance == "zig"
 
 
 def test_a_change_that_others_do_not_survive_names_them():

@@ -83,7 +83,7 @@ def _what_is_wrong_with(book: Place) -> str:
     """Give the sentence that refuses a shared address or a missing password; empty for a file."""
     if isinstance(book, Path):
         return ""
-    from dashboard.records.addresses import AddressRefused, read_address, read_password
+    from dashboard.records.store.addresses import AddressRefused, read_address, read_password
 
     try:
         read_address(book)

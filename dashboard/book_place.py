@@ -6,8 +6,8 @@ from pathlib import Path
 
 from dashboard import home, running
 from dashboard.records import BookError, NotStored, open_book
-from dashboard.records.addresses import Place, SharedAddress, is_address, read_place
-from dashboard.records.moves import Move, move_file, place_in
+from dashboard.records.safety.moves import Move, move_file, place_in
+from dashboard.records.store.addresses import Place, SharedAddress, is_address, read_place
 
 
 def choose_book(said: str | Place, *, start: bool = False, currency: str = "EUR") -> Place:

@@ -23,7 +23,7 @@ from dashboard.home import (
 )
 from dashboard.jobs.recent import Recent
 from dashboard.records import Book, demo_book, open_book
-from dashboard.records.addresses import Place, read_place
+from dashboard.records.store.addresses import Place, read_place
 
 T = TypeVar("T")
 _PAGES: Final = "hatchmargin_pages"

@@ -7,12 +7,16 @@ from collections.abc import Iterable
 
 from genetics.genes.sources import Source
 
+OWN_WORDS = "your own"
+"""How a value reads that the breeder put down; what is "given" in code says so itself."""
 _PLACE = re.compile(r"'([^']+)' \(at character \d+\)")
 _SEEN = re.compile(r"\s*\[seen[:;]?\s*([^\]]*)\]")
 
 
 def source_text(source: Source) -> str:
     """Write a source; what it is known from stands in brackets, as in "(abstract only)"."""
+    if source.kind == "own":
+        return OWN_WORDS
     found = _SEEN.search(source.text)
     text = _SEEN.sub("", source.text)
     if found is not None and found[1]:

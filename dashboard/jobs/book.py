@@ -9,7 +9,7 @@ from datetime import date
 from dashboard.jobs.currencies import home_prices, rates_of_book
 from dashboard.jobs.row_tables import ROW_TABLES, Entry
 from dashboard.records import BackUp, Book, BookInfo, Change, ImportRecord
-from dashboard.records.changes import ROW_WORDS
+from dashboard.records.log.changes import ROW_WORDS
 from econ.assumptions import ASSUMPTIONS
 
 NEWEST_CHANGES = 40

@@ -9,13 +9,13 @@ from typing import Any, Final
 
 from dashboard.jobs.rows import shown_value
 from dashboard.records import Book, Change, ChangedRow
-from dashboard.records.changes import ROW_WORDS
-from dashboard.records.edits import row_from_text
 from dashboard.records.fields import Field
-from dashboard.records.herd_index import HerdIndex
+from dashboard.records.herd.herd_index import HerdIndex
 from dashboard.records.kinds import ROW_KINDS
+from dashboard.records.log.changes import ROW_WORDS
 from dashboard.records.schema import EDITABLE
 from dashboard.records.spreadsheets.tables import FIELDS
+from dashboard.records.store.edits import row_from_text
 from econ.assumptions import ASSUMPTIONS
 
 MOST_ROWS: Final = 30

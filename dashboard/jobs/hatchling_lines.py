@@ -8,7 +8,7 @@ from typing import Final
 
 from dashboard.jobs.boxes import BoxFault
 from dashboard.records import AnimalReader, Unreadable
-from dashboard.records.hatchlings import MOST_AT_ONCE, HatchlingDraft
+from dashboard.records.herd.hatchlings import MOST_AT_ONCE, HatchlingDraft
 from genetics import Sex
 
 _SEXES: Final = {

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from dashboard.records import Book, ImportReceipt, NotStored
-from dashboard.records.packages import PackageTrial
+from dashboard.records.files.packages import PackageTrial
 from dashboard.records.spreadsheets import (
     FIELDS,
     DateOrder,

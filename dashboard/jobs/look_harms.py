@@ -32,9 +32,7 @@ class LookHarm:
     chance: float
 
 
-def look_harms(
-    couple: Couple, looks: LookTable, label: str, *, catalogue: Catalogue
-) -> tuple[LookHarm, ...]:
+def look_harms(couple: Couple, looks: LookTable, label: str, *, catalogue: Catalogue) -> tuple[LookHarm, ...]:
     """Known harms of the hatchlings of one look, worst first; exact, what several genes do together too.
 
     Parameters

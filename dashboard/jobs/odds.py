@@ -166,9 +166,7 @@ def odds_answer(couple: Couple, looks: LookTable, wanted: Wanted, *, catalogue: 
         ever=float(ever) if season.mean_eggs * season.fertile * season.hatching > 0 else 0.0,
         a_season=share * eggs,
         needed=needed,
-        chart=year_chart(
-            curves["seasons"], share, eggs_a_year=eggs, years=_years(needed[-1], share * eggs)
-        ),
+        chart=year_chart(curves["seasons"], share, eggs_a_year=eggs, years=_years(needed[-1], share * eggs)),
     )
 
 

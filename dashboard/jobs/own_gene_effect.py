@@ -8,14 +8,16 @@ from typing import Any
 
 from dashboard.jobs.animal_copies import copies_words
 from dashboard.records import Book
-from dashboard.records.own_genes import own_catalogue
 from genetics import (
     Animal,
     Catalogue,
     NotationError,
+    OwnGeneFault,
     PairingError,
     Sex,
+    catalogue_with,
     harms_of_animal,
+    load_catalogue,
     read_animal,
     traits_of,
 )
@@ -77,10 +79,14 @@ def effect_of(book: Book, name: str, definition: Mapping[str, Any] | None) -> Ef
     name, definition
         The definition as `Book.set_own_gene` takes it.
     """
-    own = book.own_genes()
-    after = {key: part for key, part in own.items() if key != name}
+    genes = book.catalogue()
+    gone = {name, *(other for other, _ in genes.left_out)}
+    after = {key: part for key, part in book.own_genes().items() if key not in gone}
     after |= {} if definition is None else {name: dict(definition)}
-    both = (book.catalogue().catalogue, own_catalogue(after).catalogue)
+    try:
+        both = (genes.catalogue, catalogue_with(load_catalogue(), after))
+    except OwnGeneFault:
+        return Effect((), 0, 0)
     kept: dict[tuple[str, Sex], ReadOtherwise | None] = {}
     animals = []
     for animal in book.animals():
@@ -130,7 +136,13 @@ def _facts(animal: Animal, catalogue: Catalogue) -> dict[str, object]:
         "what it shows": [(look.label, look.appearance, look.hides, look.acts_on) for look in looks],
         "its harms": [
             *((note, name) for note, name, _ in harms_of_animal(animal, catalogue)),
-            *(note for locus, pair in pairs for gene in locus.genes if gene.name in pair for note in gene.health),
+            *(
+                note
+                for locus, pair in pairs
+                for gene in locus.genes
+                if gene.name in pair
+                for note in gene.health
+            ),
         ],
         "how its genes are passed on": [(locus.sex_linked, locus.recombination) for locus, _ in pairs],
     }

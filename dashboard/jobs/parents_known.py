@@ -1,4 +1,4 @@
-"""Where do the sums take a pairing's parents otherwise than they are written, and what do they leave aside?"""
+"""Where do the sums take parents otherwise than they are written, and what do they leave aside?"""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from dashboard.jobs.knowledge import knowledge_of
 from dashboard.jobs.recent import Recent, number_of
 from dashboard.records import AnimalRecord, Book
-from genetics import Kinship, Knowledge, SharedAncestor, Sex, kinship, shared_ancestors
+from genetics import Kinship, Knowledge, Sex, SharedAncestor, kinship, shared_ancestors
 from genetics.pedigrees.shared_ancestors import TooManyPaths
 
 CLOSE: Final = 0.125

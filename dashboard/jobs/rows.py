@@ -11,7 +11,7 @@ from dashboard.jobs.boxes import CHOSEN, BoxFault, NotRead, box_text, read_boxes
 from dashboard.jobs.row_tables import Entry, RowTable
 from dashboard.records import Book, Unreadable
 from dashboard.records.fields import Field
-from dashboard.records.herd_index import HerdIndex
+from dashboard.records.herd.herd_index import HerdIndex
 from econ.money import CURRENCIES
 from genetics import Sex
 

@@ -10,22 +10,22 @@ from typing import Self
 
 from sqlalchemy import Connection, select
 
+from dashboard.records import schema
+from dashboard.records.faults import NotStored
+from dashboard.records.figures.assumptions import AssumptionRoom
+from dashboard.records.figures.forecasts import ForecastRoom
+from dashboard.records.figures.own_genes import OwnGeneRoom
+from dashboard.records.files.files import FileRoom
+from dashboard.records.log.changes import ChangeRoom
+from dashboard.records.reading import AnimalReader
+from dashboard.records.safety import backup
+from dashboard.records.safety.opening import begin, make_ready
+from dashboard.records.store.addresses import Place, read_place
+from dashboard.records.store.book_file import default_book_path
+from dashboard.records.store.info_rows import put_info, read_info
+from dashboard.records.store.store import Store, read_counter
+from dashboard.records.text_fields import LONGEST_NAME, tidy
 from econ.money import CURRENCIES
-
-from . import backup, schema
-from .addresses import Place, read_place
-from .assumptions import AssumptionRoom
-from .book_file import default_book_path
-from .changes import ChangeRoom
-from .faults import NotStored
-from .files import FileRoom
-from .forecasts import ForecastRoom
-from .info_rows import put_info, read_info
-from .opening import begin, make_ready
-from .own_genes import OwnGeneRoom
-from .reading import AnimalReader
-from .store import Store, read_counter
-from .text_fields import LONGEST_NAME, tidy
 
 
 @dataclass(frozen=True)

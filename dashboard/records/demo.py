@@ -9,13 +9,12 @@ from datetime import date
 from pathlib import Path
 
 import demo_prices
-
-from .backup import last_edit, raise_counter
-from .book import Book, open_book, start_book
-from .book_file import default_demo_path
-from .faults import BookError, NotStored
-from .reading import AnimalReader
-from .spreadsheets import sniff
+from dashboard.records.book import Book, open_book, start_book
+from dashboard.records.faults import BookError, NotStored
+from dashboard.records.reading import AnimalReader
+from dashboard.records.safety.backup import last_edit, raise_counter
+from dashboard.records.spreadsheets import sniff
+from dashboard.records.store.book_file import default_demo_path
 
 
 def demo_book(path: Path | None = None, *, reader: AnimalReader | None = None) -> Book:

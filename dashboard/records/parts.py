@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from .reading import AnimalReader
-from .store import Store
+from dashboard.records.reading import AnimalReader
+from dashboard.records.store.store import Store
 
 
 class BookPart:

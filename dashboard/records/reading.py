@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from dashboard.records.faults import NotStored
 from genetics.genes.traits import Sex, Trait
-
-from .faults import NotStored
 
 if TYPE_CHECKING:
     from genetics import Catalogue

@@ -5,9 +5,8 @@ from __future__ import annotations
 import unicodedata
 from datetime import date
 
+from dashboard.records.faults import NotStored
 from genetics.genes.traits import Sex
-
-from .faults import NotStored
 
 EARLIEST = date(1980, 1, 1)
 LONGEST_NAME = 80

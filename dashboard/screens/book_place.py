@@ -15,7 +15,7 @@ from dashboard.figures.markup import esc, heading, strong
 from dashboard.figures.plain import facts_table
 from dashboard.jobs.book import BookAnswer
 from dashboard.records import BookError, BookInfo
-from dashboard.records.addresses import read_place
+from dashboard.records.store.addresses import read_place
 from dashboard.screens.saving import clear, refuse, refused
 
 PLACE: Final = "book_place"

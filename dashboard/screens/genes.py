@@ -6,12 +6,12 @@ import streamlit as st
 
 from dashboard import session
 from dashboard.figures.component import draw
+from dashboard.figures.genes import GeneLine, genes_table
 from dashboard.figures.marks import mark, note
-from dashboard.figures.markup import action, esc, lead
-from dashboard.figures.plain import GeneLine, genes_table
+from dashboard.figures.markup import action, esc, lead, link
 from dashboard.jobs.catalogue import catalogue_of
-from dashboard.jobs.genes import GeneAnswer, gene_answer, nearest_genes
-from dashboard.screens import own_gene_form
+from dashboard.jobs.genes import GeneAnswer, gene_answer, harms_together, nearest_genes, own_fields
+from dashboard.screens import gene_view, own_gene_form, writing_help
 from dashboard.screens.saving import refused as show_refused
 from dashboard.screens.saving import undo_line
 from dashboard.source_words import grouped_sources, source_text
@@ -41,27 +41,43 @@ _FIELDS = {
 
 
 def page() -> None:
-    """Show the genes that fit a search, each with its sources."""
+    """Show one gene if the address names it, else the genes that fit a search, each with its sources."""
     catalogue = catalogue_of(session.current_book())
+    asked = session.asked_for("gene") or ""
+    if any(gene.name == asked for gene in catalogue.genes):
+        gene_view.show(asked, catalogue)
+        return
     top = st.container()
-    words, harmful = _asked()
+    words, harmful = _asked(asked)
     answer = gene_answer(catalogue, words=words, only_harmful=harmful)
     with top:
         st.title(_title(answer, words, harmful=harmful))
-        draw(lead(esc(_lead(answer))), "lead")
+        target = draw(lead(f"{esc(_lead(answer))} {_ways()}"), "lead")
         draw(note("welfare", f"<p>{_caution()}</p>"), "caution")
         undo_line()
         show_refused("undo")
+    if target:
+        session.go(target)
     if answer.genes:
         _table(answer, catalogue)
     else:
         _nothing(catalogue, words)
-    own_gene_form.show()
+    draw(gene_view.together_table(harms_together(catalogue)), "together")
+    own_gene_form.show(catalogue)
+    writing_help.show(catalogue, turned_to=session.asked_for("to") == "writing")
 
 
-def _asked() -> tuple[str, bool]:
-    """Give what is looked for: words from the address until others are typed, and whether harms matter."""
-    start = session.choice("gene_words", session.asked_for("find") or "")
+def _ways() -> str:
+    """Lead to the parts further down."""
+    return f"{link('How to write an animal', 'genes?to=writing')}."
+
+
+def _asked(gone: str) -> tuple[str, bool]:
+    """Give what is looked for: words from the address until others are typed, and whether harms matter.
+
+    A gene of the address that is no longer there is looked for by its name.
+    """
+    start = gone or session.choice("gene_words", session.asked_for("find") or "")
     round_ = session.choice("gene_round", 0)
     left, right = st.columns([3, 4], gap="medium", vertical_alignment="bottom")
     words = left.text_input("Find a gene, spelling or complex", start, key=f"gene-{start}-{round_}")
@@ -137,7 +153,15 @@ def _line(gene: Gene, catalogue: Catalogue) -> GeneLine:
         sources=grouped_sources(
             (words, gene.sources[name]) for name, words in _FIELDS.items() if name in gene.sources
         ),
+        link=gene_view.address(gene.name),
+        note=_own(gene, catalogue),
     )
+
+
+def _own(gene: Gene, catalogue: Catalogue) -> str:
+    """Say whether the breeder put the gene down, or corrected something of it."""
+    own = own_fields(gene, catalogue)
+    return "" if not own else "your own" if "name" in own else "you corrected it"
 
 
 def _compound_health(gene: Gene, catalogue: Catalogue) -> list[str]:

@@ -14,7 +14,7 @@ from dashboard.figures.markup import esc, heading
 from dashboard.figures.plain import RefusedLine, facts_table, refusals_table
 from dashboard.jobs.imports import digest, try_package
 from dashboard.records import BookError
-from dashboard.records.packages import PackageTrial
+from dashboard.records.files.packages import PackageTrial
 from dashboard.records.spreadsheets import TITLES
 from dashboard.screens.saving import clear, refuse, saved
 from dashboard.source_words import plain_refusal

@@ -14,8 +14,15 @@ from dashboard.jobs.catalogue import catalogue_of
 from dashboard.jobs.pairing import PairingAnswer, Parents, pairing_answer, parents
 from dashboard.jobs.valuation import NoPrices
 from dashboard.records import AnimalRecord, BookError
-from dashboard.records.pairings import FIRST_SEASON, LAST_SEASON
-from dashboard.screens import pairing_figures, pairing_gone, pairing_parts
+from dashboard.records.herd.pairings import FIRST_SEASON, LAST_SEASON
+from dashboard.screens import (
+    pairing_figures,
+    pairing_gone,
+    pairing_known,
+    pairing_odds,
+    pairing_parts,
+    pairing_relations,
+)
 from dashboard.warning_words import (
     flood_figures,
     flood_record,
@@ -145,6 +152,7 @@ def _warnings(answer: PairingAnswer) -> None:
         harms = answer.valued.harms
         words = f"{mark('welfare')} {strong(harm_sentence(harms))} {esc(harm_text(harms))}"
         draw(note("welfare", words), "welfare")
+    pairing_relations.warn(answer)
     flood = answer.flood
     if flood is not None and flood.level in {"likely", "possible"}:
         said = strong(flood_sentence(flood, answer.currency))
@@ -159,6 +167,7 @@ def _title(answer: PairingAnswer) -> str:
 
 
 def _show(answer: PairingAnswer) -> None:
+    pairing_known.show(answer)
     outcomes = answer.valued.outcomes
     left, right = st.columns([3, 2], gap="medium")
     with left:
@@ -178,6 +187,8 @@ def _show(answer: PairingAnswer) -> None:
     if answer.flood is not None:
         st.header(flood_title(answer.flood))
         draw(facts_table("Flood warning", flood_figures(answer.flood, answer.currency)), "flood-figures")
+    pairing_odds.show(answer)
+    pairing_relations.show(answer)
     pairing_parts.buttons(answer)
 
 

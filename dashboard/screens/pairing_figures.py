@@ -13,11 +13,11 @@ from dashboard.figures.pairing import (
     share_words,
 )
 from dashboard.jobs.catalogue import catalogue_of
-from dashboard.jobs.look_harms import look_notes
+from dashboard.jobs.look_harms import LookHarm, look_harms
 from dashboard.jobs.pairing import PairingAnswer
 from dashboard.records.spreadsheets.exports import Sheet
 from dashboard.warning_words import harm_sentence, note_mark
-from dashboard.words import count, money, month, num, number_word, price
+from dashboard.words import count, listed, money, month, num, number_word, of_hundred, price
 from econ.decisions.pairing_budget import LookValue
 from econ.decisions.what_ifs import WhatIf
 from genetics import Catalogue
@@ -107,14 +107,33 @@ def looks(answer: PairingAnswer, *, everything: bool) -> str:
         _looks_title(found),
         f"Expected from {count(answer.valued.budget.odds.mean)} young. Price when sold; its range holds "
         "8 in 10 single sales.",
-        rows=[_look_line(look, catalogue) for look in shown],
+        rows=[_look_line(look, answer, catalogue) for look in shown],
         currency=answer.currency,
         others=others,
     )
 
 
-def _look_line(look: LookValue, catalogue: Catalogue) -> LookLine:
-    notes = look_notes(look.look.traits, catalogue)
+def harms_of(answer: PairingAnswer, look: LookValue, catalogue: Catalogue) -> tuple[LookHarm, ...]:
+    """Known harms of the young of one look of this pairing."""
+    valued = answer.valued
+    return look_harms(valued.couple, valued.looks, look.look.label, catalogue=catalogue)
+
+
+def _look_marks(harms: tuple[LookHarm, ...]) -> tuple[tuple[str, str], ...]:
+    """One welfare mark for each kind of harm of a look, with the genes it comes from."""
+    by_kind: dict[str, list[LookHarm]] = {}
+    for harm in harms:
+        by_kind.setdefault(harm.note.harm, []).append(harm)
+    marks = []
+    for found in by_kind.values():
+        kind, words = note_mark([found[0].note])
+        sure = max(harm.chance for harm in found)
+        often = "" if sure >= 1 else f", {of_hundred(sure)} of 100"
+        marks.append((kind, f"{words}, from {listed([harm.genes for harm in found])}{often}"))
+    return tuple(marks)
+
+
+def _look_line(look: LookValue, answer: PairingAnswer, catalogue: Catalogue) -> LookLine:
     known = look.basis.kind != "none"
     return LookLine(
         label=look.look.label,
@@ -128,7 +147,7 @@ def _look_line(look: LookValue, catalogue: Catalogue) -> LookLine:
         price_low=look.price_low if known else None,
         price_high=look.price_high if known else None,
         basis_words=_basis(look),
-        marks=(note_mark(notes),) if notes else (),
+        marks=_look_marks(harms_of(answer, look, catalogue)),
     )
 
 
@@ -184,7 +203,9 @@ def budget_sheets(answer: PairingAnswer, catalogue: Catalogue) -> tuple[Sheet, S
     ]
     budget_sheet = Sheet("budget", ("line", "kind", answer.currency, "how it was reckoned"), tuple(lines))
     looks_sheet = Sheet(
-        "looks", _look_heads(answer.currency), tuple(_look_cells(look, catalogue) for look in answer.looks)
+        "looks",
+        _look_heads(answer.currency),
+        tuple(_look_cells(look, answer, catalogue) for look in answer.looks),
     )
     heads = ("figure", "now", "low", "high", "margin at low", "margin at high")
     return (
@@ -215,7 +236,9 @@ def _look_heads(currency: str) -> tuple[str, ...]:
     )
 
 
-def _look_cells(look: LookValue, catalogue: Catalogue) -> tuple[str | float | None, ...]:
+def _look_cells(
+    look: LookValue, answer: PairingAnswer, catalogue: Catalogue
+) -> tuple[str | float | None, ...]:
     known = look.basis.kind != "none"
     return (
         look.look.label,
@@ -229,5 +252,5 @@ def _look_cells(look: LookValue, catalogue: Catalogue) -> tuple[str | float | No
         round(look.price_high, 2) if known else None,
         round(look.brings, 2),
         look.basis.words,
-        " ".join(note.what for note in look_notes(look.look.traits, catalogue)),
+        " ".join(f"{harm.genes}: {harm.note.what}" for harm in harms_of(answer, look, catalogue)),
     )

@@ -13,7 +13,7 @@ from dashboard.jobs.clutch_edits import start_of_record
 from dashboard.jobs.rows import shown_value
 from dashboard.records import Conflict
 from dashboard.records.fields import Field
-from dashboard.records.herd_index import HerdIndex
+from dashboard.records.herd.herd_index import HerdIndex
 from dashboard.screens import row_form
 from dashboard.screens.row_form import Form, Typed
 from dashboard.screens.saving import clash, clashed, clear, saved

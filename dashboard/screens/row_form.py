@@ -18,7 +18,7 @@ from dashboard.jobs.boxes import CHOSEN, BoxFault, NotRead
 from dashboard.jobs.rows import options
 from dashboard.records import BookError, Conflict
 from dashboard.records.fields import Field
-from dashboard.records.herd_index import HerdIndex
+from dashboard.records.herd.herd_index import HerdIndex
 from dashboard.screens.focus import focus_on
 from dashboard.screens.saving import NOTHING_SAVED, clash, clear, refuse, refused
 from dashboard.source_words import plain_refusal

@@ -239,9 +239,7 @@ def _look_faults(
         return
     place = name if kind == "correction" else definition.get("locus")
     here = [
-        locus
-        for locus in known.loci
-        if place in (locus.id, locus.name, *(gene.name for gene in locus.genes))
+        locus for locus in known.loci if place in (locus.id, locus.name, *(gene.name for gene in locus.genes))
     ]
     of_it = {squeeze(look) for locus in here for look in labels_of(locus)}
     of_it |= {squeeze(gene) for gene in (definition["genes"] if kind == "complex" else (name,))}

@@ -6,13 +6,13 @@ import sqlite3
 
 import pytest
 
-import dashboard.records.moves as moves
+import dashboard.records.safety.moves as moves
 from dashboard import home, running
 from dashboard.book_place import choose_book, move_book
 from dashboard.records import BookDamaged, BookError, NotStored, open_book, start_book
-from dashboard.records.addresses import AddressRefused
-from dashboard.records.copies import list_back_ups, newest_sound
 from dashboard.records.faults import BookMissing
+from dashboard.records.safety.copies import list_back_ups, newest_sound
+from dashboard.records.store.addresses import AddressRefused
 
 
 @pytest.fixture(autouse=True)
@@ -130,7 +130,9 @@ def test_a_window_that_has_the_book_open_meets_no_second_book_at_the_old_place(t
 
 
 def test_nobody_writes_to_the_book_while_it_moves(tmp_path, mine, monkeypatch):
-    monkeypatch.setattr("dashboard.records.sqlite_engine._SETTINGS", {"busy_timeout": 50, "foreign_keys": 1})
+    monkeypatch.setattr(
+        "dashboard.records.store.sqlite_engine._SETTINGS", {"busy_timeout": 50, "foreign_keys": 1}
+    )
     honest = home.write_settings
 
     def slow(settings):
@@ -164,11 +166,11 @@ def _lossy(book, target):
 @pytest.mark.parametrize(
     ("module", "name", "broken"),
     [
-        ("dashboard.records.backup", "_vacuum_into", _full),
-        ("dashboard.records.backup", "_vacuum_into", _lossy),
-        ("dashboard.records.moves", "give_name", _full),
-        ("dashboard.records.moves.shutil", "copyfile", _full),
-        ("dashboard.records.moves.filecmp", "cmp", lambda *_, **__: False),
+        ("dashboard.records.safety.backup", "_vacuum_into", _full),
+        ("dashboard.records.safety.backup", "_vacuum_into", _lossy),
+        ("dashboard.records.safety.moves", "give_name", _full),
+        ("dashboard.records.safety.moves.shutil", "copyfile", _full),
+        ("dashboard.records.safety.moves.filecmp", "cmp", lambda *_, **__: False),
         ("dashboard.home", "write_settings", _full),
     ],
 )

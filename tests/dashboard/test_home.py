@@ -12,8 +12,8 @@ import pytest
 from dashboard import __main__ as start
 from dashboard import home, running
 from dashboard.records import BOOK_VARIABLE
-from dashboard.records.addresses import is_address
-from dashboard.records.book_file import HOME_VARIABLE
+from dashboard.records.store.addresses import is_address
+from dashboard.records.store.book_file import HOME_VARIABLE
 
 
 @pytest.fixture(autouse=True)

@@ -11,7 +11,7 @@ from sqlalchemy import Table
 
 from dashboard.records.faults import NotStored
 from dashboard.records.fields import Field
-from dashboard.records.herd_index import HerdIndex
+from dashboard.records.herd.herd_index import HerdIndex
 from dashboard.records.reading import AnimalReader
 from dashboard.records.text_fields import LONGEST_NAME, checked_day, tidy, tidy_note
 from econ.money import CURRENCIES

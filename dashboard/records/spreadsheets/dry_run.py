@@ -8,7 +8,7 @@ from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from dashboard.records.imports import mark_new
+from dashboard.records.log.imports import mark_new
 
 from .cells import as_text
 from .entries import Entry, RowRefused, entries_of

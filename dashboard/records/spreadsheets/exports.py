@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from dashboard.records.faults import NotStored
 from dashboard.records.fields import Field
-from dashboard.records.herd_index import HerdIndex
+from dashboard.records.herd.herd_index import HerdIndex
 from dashboard.records.kinds import ROW_KINDS
 from econ.money import exact_amount
 

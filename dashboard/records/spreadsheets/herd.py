@@ -8,13 +8,13 @@ from dataclasses import dataclass, field, fields
 from datetime import date
 from typing import Any
 
-from dashboard.records.animal_record import EMPTY
-from dashboard.records.animal_rules import own_fields
-from dashboard.records.animals import AnimalRecord
 from dashboard.records.faults import NotStored
-from dashboard.records.herd_imports import AnimalDraft, PairingDraft
-from dashboard.records.herd_index import HerdIndex
-from dashboard.records.pairings import PairingRecord, check_couple, pairing_fields
+from dashboard.records.herd.animal_record import EMPTY
+from dashboard.records.herd.animal_rules import own_fields
+from dashboard.records.herd.animals import AnimalRecord
+from dashboard.records.herd.herd_imports import AnimalDraft, PairingDraft
+from dashboard.records.herd.herd_index import HerdIndex
+from dashboard.records.herd.pairings import PairingRecord, check_couple, pairing_fields
 from dashboard.records.reading import AnimalReader
 from dashboard.records.text_fields import name_key
 from genetics.genes.traits import Sex

@@ -7,9 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from dashboard.records.animals import AnimalRecord
-from dashboard.records.herd_imports import AnimalDraft
-from dashboard.records.herd_index import HerdIndex, place_key
+from dashboard.records.herd.animals import AnimalRecord
+from dashboard.records.herd.herd_imports import AnimalDraft
+from dashboard.records.herd.herd_index import HerdIndex, place_key
 from dashboard.records.text_fields import name_key
 from genetics.genes.traits import Sex
 

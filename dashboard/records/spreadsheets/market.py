@@ -6,7 +6,7 @@ from collections.abc import Hashable, Iterable, Mapping
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from dashboard.records.price_rows import count_sameness, price_sameness
+from dashboard.records.market.price_rows import count_sameness, price_sameness
 from dashboard.records.reading import AnimalReader, Unreadable, catalogue_reader
 from econ.prices.observations import Fault, PriceObservation, SupplyCount, read_count, read_observation
 from genetics.genes.traits import Sex, Trait

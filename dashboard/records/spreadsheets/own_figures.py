@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from dashboard.records.faults import NotStored
-from dashboard.records.herd_index import HerdIndex
+from dashboard.records.herd.herd_index import HerdIndex
 from dashboard.records.text_fields import name_key
 from econ.assumptions import ASSUMPTIONS, AssumptionError, Assumptions, Contradiction
 

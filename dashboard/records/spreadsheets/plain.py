@@ -11,7 +11,7 @@ from dashboard.records.faults import NotStored
 from dashboard.records.fields import Field
 from dashboard.records.kinds import RowKind
 from dashboard.records.kinds.kind import Around
-from dashboard.records.rows import row_sameness
+from dashboard.records.kinds.rows import row_sameness
 from dashboard.records.text_fields import name_key
 from econ.money import exact_amount
 

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from dashboard.records import schema
-from dashboard.records.animal_record import STATUSES
 from dashboard.records.fields import CURRENCY_WORDS, DAY_WORDS, Field, note_field, words
+from dashboard.records.herd.animal_record import STATUSES
+from dashboard.records.herd.pairings import FIRST_SEASON, LAST_SEASON
 from dashboard.records.kinds import ROW_KINDS
-from dashboard.records.pairings import FIRST_SEASON, LAST_SEASON
 from econ.prices.observations import LARGEST_COUNT
 
 TableKind = str

@@ -11,7 +11,7 @@ from functools import partial
 from typing import Any
 
 from dashboard.records.fields import Field
-from dashboard.records.herd_index import HerdIndex, place_key
+from dashboard.records.herd.herd_index import HerdIndex, place_key
 from dashboard.records.text_fields import name_key
 from econ.money import CURRENCIES, BadAmount, to_minor
 

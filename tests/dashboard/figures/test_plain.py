@@ -14,7 +14,7 @@ from dashboard.figures.page_style import PAGE_CSS, logo
 from dashboard.figures.palette import DARK, LIGHT
 from dashboard.figures.paper import paper_page
 
-from .reading import rows, tree, words
+from .reading import rows, tree
 
 
 def test_an_animal_shows_welfare_above_its_name():

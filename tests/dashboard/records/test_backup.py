@@ -9,11 +9,11 @@ import pytest
 from sqlalchemy import insert
 
 from dashboard.records import BackUpFailed, BookDamaged, Conflict, newest_sound, open_book, start_book
-from dashboard.records.backup import StartCopy, back_up, restore
-from dashboard.records.book_file import inspect_file
-from dashboard.records.copies import back_up_folder, list_back_ups
-from dashboard.records.file_tables import fill_file, first_rows
+from dashboard.records.safety.backup import StartCopy, back_up, restore
+from dashboard.records.safety.copies import back_up_folder, list_back_ups
 from dashboard.records.schema import SCHEMA_VERSION, own_genes
+from dashboard.records.store.book_file import inspect_file
+from dashboard.records.store.file_tables import fill_file, first_rows
 from genetics import Sex
 
 
@@ -29,7 +29,7 @@ def test_a_copy_holds_every_row_and_opens_as_a_book(book, herd, reader, price):
 
 
 def test_a_copy_that_lost_rows_is_not_kept(book, herd, monkeypatch, path):
-    import dashboard.records.backup as module
+    import dashboard.records.safety.backup as module
 
     honest = module._vacuum_into
 
@@ -175,7 +175,7 @@ def test_a_start_on_a_full_disk_opens_the_book_and_says_that_no_copy_was_made(bo
         target.write_bytes(b"half")
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("dashboard.records.backup._vacuum_into", full)
+    monkeypatch.setattr("dashboard.records.safety.backup._vacuum_into", full)
     said = book.back_up_on_start()
     assert said.copy is None
     assert "No space left" in said.problem

@@ -11,9 +11,9 @@ from alembic import command
 from sqlalchemy import create_engine
 
 from dashboard.records import open_book
-from dashboard.records.book_file import inspect_file
+from dashboard.records.safety.upgrade import UPGRADES
 from dashboard.records.schema import APPLICATION_ID, SCHEMA_VERSION
-from dashboard.records.upgrade import UPGRADES
+from dashboard.records.store.book_file import inspect_file
 from genetics import Sex
 
 

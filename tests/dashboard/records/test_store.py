@@ -46,7 +46,7 @@ def test_a_book_that_somebody_else_writes_to_says_so(book, path):
     other = sqlite3.connect(path, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     book._store.engine.dispose()
-    import dashboard.records.sqlite_engine as store
+    import dashboard.records.store.sqlite_engine as store
 
     store._SETTINGS["busy_timeout"] = 50
     try:

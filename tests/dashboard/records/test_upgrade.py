@@ -9,13 +9,13 @@ from collections import Counter
 import pytest
 from sqlalchemy import create_engine, event
 
-import dashboard.records.file_tables as module
+import dashboard.records.store.file_tables as module
 from dashboard.records import BookTooNew, list_back_ups, open_book
-from dashboard.records.book_file import inspect_file
-from dashboard.records.file_tables import bring_up_file
+from dashboard.records.safety.upgrade import upgrade_book
 from dashboard.records.schema import SCHEMA_VERSION, metadata
-from dashboard.records.upgrade import upgrade_book
-from dashboard.records.versions import UPGRADES, build_by_upgrades, revision_name
+from dashboard.records.store.book_file import inspect_file
+from dashboard.records.store.file_tables import bring_up_file
+from dashboard.records.store.versions import UPGRADES, build_by_upgrades, revision_name
 
 NEXT = """
 import sqlalchemy as sa

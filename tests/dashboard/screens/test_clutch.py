@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from dashboard import home
-from dashboard.records.hatchlings import HatchlingDraft
+from dashboard.records.herd.hatchlings import HatchlingDraft
 from dashboard.records.kinds import CLUTCHES, WEIGHTS
 from genetics import Sex
 

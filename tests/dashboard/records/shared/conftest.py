@@ -8,9 +8,9 @@ import shutil
 import pytest
 
 from dashboard.records import open_book
-from dashboard.records.addresses import PASSWORD_VARIABLE
-from dashboard.records.book_file import HOME_VARIABLE
 from dashboard.records.schema import metadata
+from dashboard.records.store.addresses import PASSWORD_VARIABLE
+from dashboard.records.store.book_file import HOME_VARIABLE
 
 from .server import PASSWORD, binaries, start_server
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.records.addresses import (
+from dashboard.records.store.addresses import (
     PASSWORD_VARIABLE,
     AddressRefused,
     SharedAddress,

@@ -10,11 +10,11 @@ from datetime import date
 import pytest
 from sqlalchemy import create_engine
 
-import dashboard.records.shared_backup as module
+import dashboard.records.safety.shared_backup as module
 from dashboard.records import BackUpFailed, BookDamaged, Conflict, NotStored, open_book, start_book
-from dashboard.records.copies import back_up_folder, list_back_ups
+from dashboard.records.safety.copies import back_up_folder, list_back_ups
 from dashboard.records.schema import metadata
-from dashboard.records.versions import build_by_upgrades
+from dashboard.records.store.versions import build_by_upgrades
 from genetics import Sex
 from tests.dashboard.records.test_upgrade import shape
 

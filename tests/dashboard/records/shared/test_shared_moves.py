@@ -7,8 +7,8 @@ import pytest
 from dashboard import home
 from dashboard.book_place import choose_book, move_book
 from dashboard.records import NotStored, open_book
-from dashboard.records.addresses import read_place
-from dashboard.records.copies import list_back_ups
+from dashboard.records.safety.copies import list_back_ups
+from dashboard.records.store.addresses import read_place
 
 from .server import PASSWORD
 

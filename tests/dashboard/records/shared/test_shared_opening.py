@@ -10,12 +10,12 @@ from sqlalchemy import inspect
 
 import demo_prices
 from dashboard.records import BookTooNew, NotStored, open_book
-from dashboard.records.addresses import PASSWORD_VARIABLE, AddressRefused, read_place
 from dashboard.records.faults import BookForeign, BookOutOfReach, NotRead
-from dashboard.records.postgres_engine import make_shared_engine
 from dashboard.records.schema import SCHEMA_VERSION, metadata
 from dashboard.records.spreadsheets import sniff
-from dashboard.records.versions import build_by_upgrades
+from dashboard.records.store.addresses import PASSWORD_VARIABLE, AddressRefused, read_place
+from dashboard.records.store.postgres_engine import make_shared_engine
+from dashboard.records.store.versions import build_by_upgrades
 
 from .server import PASSWORD
 

@@ -11,17 +11,17 @@ import time
 import pytest
 from sqlalchemy import event
 
-import dashboard.records.shared_tables as module
+import dashboard.records.store.shared_tables as module
 from dashboard.records import BackUpFailed, BookTooNew, NotStored, open_book
-from dashboard.records.addresses import read_place
-from dashboard.records.book_file import inspect_file
-from dashboard.records.copies import list_back_ups
-from dashboard.records.file_tables import fill_file
-from dashboard.records.info_rows import put_info
+from dashboard.records.safety.copies import list_back_ups
+from dashboard.records.safety.upgrade import upgrade_book
 from dashboard.records.schema import APPLICATION_ID, SCHEMA_VERSION, metadata
-from dashboard.records.shared_tables import inspect_shared
-from dashboard.records.upgrade import upgrade_book
-from dashboard.records.versions import UPGRADES, revision_name, run_upgrades
+from dashboard.records.store.addresses import read_place
+from dashboard.records.store.book_file import inspect_file
+from dashboard.records.store.file_tables import fill_file
+from dashboard.records.store.info_rows import put_info
+from dashboard.records.store.shared_tables import inspect_shared
+from dashboard.records.store.versions import UPGRADES, revision_name, run_upgrades
 
 HEAD = """
 import sqlalchemy as sa
@@ -122,8 +122,8 @@ def test_without_a_copy_nothing_is_upgraded(server, filled, next_upgrades, tmp_p
 
 
 def test_nobody_writes_between_the_copy_and_the_upgrade(filled, next_upgrades, monkeypatch):
-    import dashboard.records.postgres_engine as engines
-    import dashboard.records.upgrade as upgrading
+    import dashboard.records.safety.upgrade as upgrading
+    import dashboard.records.store.postgres_engine as engines
 
     monkeypatch.setitem(engines._OPTIONS, "lock_timeout", 100)
     honest = upgrading.back_up

@@ -11,7 +11,7 @@ import time
 import psycopg
 import pytest
 
-import dashboard.records.postgres_engine as module
+import dashboard.records.store.postgres_engine as module
 from dashboard.records import Conflict, NotStored, open_book
 from dashboard.records.faults import NotRead
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from dashboard.records import Book, ShownForecast
-from dashboard.records.hatchlings import HatchlingDraft
+from dashboard.records.herd.hatchlings import HatchlingDraft
 from dashboard.records.kinds import ROW_KINDS
 from econ.prices.observations import PriceObservation, SupplyCount
 from genetics import Sex

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from dashboard.records.packages import ORDER
+from dashboard.records.files.packages import ORDER
 from dashboard.records.spreadsheets import FIELDS, TABLE_KINDS, TITLES, export_csv, refused_as_csv, sniff
 from dashboard.records.spreadsheets.exports import as_workbook, exportable, sheet_of
 from dashboard.records.spreadsheets.headers import kind_of_heads

@@ -11,7 +11,7 @@ import pytest
 from openpyxl import Workbook
 
 from dashboard.records import NotStored
-from dashboard.records.price_rows import price_as_row
+from dashboard.records.market.price_rows import price_as_row
 from dashboard.records.spreadsheets import FileRefused, check_prices, refused_as_csv, sniff, workbooks
 from dashboard.records.spreadsheets import grid as grid_module
 from genetics import Sex

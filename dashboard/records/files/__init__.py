@@ -1,0 +1,1 @@
+"""Files that come into a book and leave it."""

@@ -1,0 +1,1 @@
+"""Animals, pairings and hatchlings."""

@@ -1,0 +1,1 @@
+"""What was done to a book, and how is it taken back?"""

@@ -18,8 +18,8 @@ from dashboard.records.herd.herd_imports import AnimalDraft, animal_sameness, pa
 from dashboard.records.herd.pairings import check_couple, pairing_fields
 from dashboard.records.kinds import ROW_KINDS
 from dashboard.records.kinds.rows import row_sameness
-from dashboard.records.log.imports import Put, put_in
-from dashboard.records.market.price_rows import Sameness, count_sameness, price_sameness, traits_as_text
+from dashboard.records.log.imports import Put, Sameness, put_in
+from dashboard.records.market.price_rows import count_sameness, price_sameness, traits_as_text
 from dashboard.records.spreadsheets import DryRun, Progress
 from genetics.genes.traits import Sex
 

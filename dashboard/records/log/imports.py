@@ -10,11 +10,13 @@ from typing import Any
 from sqlalchemy import Connection, Table, insert, select, update
 
 from dashboard.records import schema
-from dashboard.records.market.price_rows import Sameness
 from dashboard.records.parts import BookPart
 from dashboard.records.store.edits import Edit, NothingChanged
 from dashboard.records.store.store import read_counter
 from dashboard.records.text_fields import tidy
+
+Sameness = Callable[[Mapping[Any, Any]], Hashable]
+"""Gives what two rows must share to be the same."""
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Hashable, Mapping
 from functools import lru_cache
 from typing import Any
 
@@ -105,6 +105,3 @@ def price_sameness(row: Mapping[Any, Any]) -> Hashable:
 def count_sameness(row: Mapping[Any, Any]) -> Hashable:
     """Give what two rows must share to be the same count: day, what and number."""
     return (row["on"], name_key(row["what"]), row["offered"])
-
-
-Sameness = Callable[[Mapping[Any, Any]], Hashable]

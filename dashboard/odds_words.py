@@ -71,15 +71,15 @@ def chart_reading(found: OddsAnswer) -> str:
 def rule_sentence(found: OddsAnswer) -> str:
     """Say how the rule of thumb is reckoned, and why it is no promise."""
     chart, wanted = found.chart, found.wanted
-    if chart.rule_years is None or chart.chance_at_rule is None:
+    if chart.rule_years is None or chart.rule_year is None or chart.chance_at_rule_year is None:
         return ""
     females = "one female" if wanted.females == 1 else f"{number_word(wanted.females)} such females"
     years = num(chart.rule_years, decimals=1)
     words = (
         f"With {females} a season brings {_small(found.a_season)} of them on average. The rule of thumb "
-        f"divides one by that and says {years} {'season' if years == '1.0' else 'seasons'}. "
-        f"By then {of_hundred(chart.chance_at_rule)} of 100 have one; "
-        "where some had two or more, others still wait."
+        f"divides one by that, {years}, and says {_seasons(chart.rule_year)}. "
+        f"By then {of_hundred(chart.chance_at_rule_year)} of 100 have one: "
+        "where some get two or more, others get none."
     )
     if wanted.sex == "one of each sex":
         words += " The rule counts either sex; waiting for both takes longer."
@@ -93,6 +93,20 @@ def rule_sentence(found: OddsAnswer) -> str:
 
 def _small(value: float) -> str:
     return num(value, decimals=2) if value >= 0.01 else num(value, decimals=4)
+
+
+def points_title(found: OddsAnswer) -> str:
+    """Say what is enough, in hatchlings, eggs and clutches."""
+    for chance, words in ((0.8, "8 in 10"), (0.5, "half")):
+        points = {item.counted: item.at(chance) for item in found.needed}
+        young, eggs, clutches = (points[counted] for counted in ("hatchlings", "eggs", "clutches"))
+        if young is not None and eggs is not None and clutches is not None:
+            return (
+                f"Enough in {words}: {number_word(young)} {plural(young, 'hatchling')}, "
+                f"{number_word(eggs)} {plural(eggs, 'egg')} or {number_word(clutches)} "
+                f"{plural(clutches, 'clutch', 'clutches')}"
+            )
+    return "No number is enough in half of such pairings"
 
 
 def points_reading(found: OddsAnswer) -> str:

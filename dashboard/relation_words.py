@@ -66,9 +66,16 @@ def compared(found: PairRelation) -> str:
 
 def note_sentence(found: PairRelation, sire: str, dam: str) -> str:
     """Say above the profit that two animals are close relatives, through whom, and what may come of it."""
-    words = f"The young would be {share(found.inbreeding or 0.0)} inbred. {compared(found)}"
+    words = f"The young would be {share(found.inbreeding or 0.0)} inbred."
+    return " ".join(part for part in (words, *relation(found, sire, dam)) if part)
+
+
+def relation(found: PairRelation, sire: str, dam: str) -> tuple[str, str]:
+    """Say how close the parents are, and through whom; parent and young need no comparison."""
     who = through(found.ancestors, sire, dam)
-    return f"{words} {who}".strip()
+    alone = len(found.ancestors) == 1 and found.ancestors[0].id in (sire, dam)
+    plain = alone and abs((found.inbreeding or 0.0) - DEGREES[0][0]) < _NEAR
+    return ("" if plain else compared(found)), who
 
 
 def through(ancestors: tuple[SharedAncestor, ...], sire: str, dam: str) -> str:
@@ -110,7 +117,8 @@ def candidates_title(found: CandidatePairs) -> str:
     verb = plural(found.close, "is", "are")
     if not found.close:
         return f"no close relatives; {num(found.related)} {of} share an ancestor"
-    return f"{num(found.close)} {of} {verb} of close relatives"
+    words = f"{num(found.close)} {of} {verb} of close relatives"
+    return f"{words}, {number_word(found.close_in_plan)} in the plan" if found.close_in_plan else words
 
 
 def candidates_reading(found: CandidatePairs, shown: int) -> str:

@@ -58,13 +58,13 @@ class GeneLine:
 
 @dataclass(frozen=True)
 class PairLine:
-    """One allele pair of a gene: its copies, its look with a second line, look-alikes, harms, source."""
+    """One allele pair of a gene: its copies, its look with a second line, look-alikes, harm, source."""
 
     copies: str
     look: str
     under: str
     alike: str
-    harms: tuple[str, ...]
+    harm: str
     source: str
 
 
@@ -125,11 +125,10 @@ def pairs_table(title: str, reading: str, *, rows: Sequence[PairLine]) -> str:
 
 
 def _pair_row(r: PairLine) -> str:
-    marked = f"<div>{mark('welfare')}</div>" if r.harms else ""
-    harms = "".join(f"<div>{esc(words)}</div>" for words in r.harms)
+    marked = f"<div>{mark('welfare', f': {r.harm}')}</div>" if r.harm else ""
     cells = (
         name_cell(marked + strong(r.copies)),
-        cell(esc(r.look) + sub(r.under) + harms, label="It looks"),
+        cell(esc(r.look) + sub(r.under), label="It looks"),
         cell(esc(r.alike or "nothing known"), label="Can’t be told by eye from"),
         cell(sub(r.source), label="Source"),
     )

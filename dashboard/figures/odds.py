@@ -11,7 +11,7 @@ import plotly.graph_objects as go
 from dashboard.figures.chart_frame import frame
 from dashboard.figures.markup import Column, heading, name_cell, number_cell, row, strong, sub, table
 from dashboard.figures.palette import Palette
-from dashboard.words import num, of_hundred
+from dashboard.words import num, of_hundred, plural
 from genetics import ByYear
 
 POINTS: Final = (0.5, 0.8, 0.9, 0.95)
@@ -83,19 +83,19 @@ def _axes(figure: go.Figure, last: int) -> None:
 def _rule(figure: go.Figure, chart: ByYear, palette: Palette) -> None:
     """Mark the season the rule of thumb names: an upright dotted line and a hollow dot on the curve."""
     last = chart.years[-1]
-    if chart.rule_years is None or chart.chance_at_rule is None:
+    if chart.rule_year is None or chart.chance_at_rule_year is None:
         return
-    on_chart = chart.rule_years <= last
-    at, share = min(chart.rule_years, last), min(chart.rule_years, last) / last
+    on_chart, at = chart.rule_year <= last, min(chart.rule_year, last)
     if on_chart:
+        height = 100.0 * chart.chance_at_rule_year
         line = {"color": palette.ink, "width": 1.5, "dash": "dot"}
-        figure.add_shape(type="line", x0=at, x1=at, y0=0, y1=100.0 * chart.chance_at_rule, line=line)
+        figure.add_shape(type="line", x0=at, x1=at, y0=0, y1=height, line=line)
         ring = {"size": 13, "color": palette.bg, "line": {"width": 2.5, "color": palette.ink}}
-        words = f"rule of thumb: {of_hundred(chart.chance_at_rule)} of 100"
+        words = f"rule of thumb: {of_hundred(chart.chance_at_rule_year)} of 100"
         figure.add_trace(
             go.Scatter(
                 x=[at],
-                y=[100.0 * chart.chance_at_rule],
+                y=[height],
                 mode="markers",
                 marker=ring,
                 name="rule of thumb",
@@ -103,7 +103,7 @@ def _rule(figure: go.Figure, chart: ByYear, palette: Palette) -> None:
                 hovertemplate="%{text}<extra></extra>",
             )
         )
-    to_left = share > _LATE or not on_chart
+    to_left = at > _LATE * last or not on_chart
     figure.add_annotation(
         text=rule_words(chart).replace("|", "<br>"),
         x=at,
@@ -119,13 +119,12 @@ def _rule(figure: go.Figure, chart: ByYear, palette: Palette) -> None:
 
 def rule_words(chart: ByYear) -> str:
     """Say where the rule of thumb lies, for the chart; "|" breaks the line."""
-    if chart.rule_years is None or chart.chance_at_rule is None:
+    if chart.rule_year is None or chart.chance_at_rule_year is None:
         return ""
-    if chart.rule_years > chart.years[-1]:
-        return f"rule of thumb: {num(chart.rule_years)} seasons,|beyond this chart"
-    decimals = 1 if chart.rule_years < 10 else 0
-    years = num(chart.rule_years, decimals=decimals)
-    return f"rule of thumb: {years} seasons|{of_hundred(chart.chance_at_rule)} of 100 have it by then"
+    seasons = f"{num(chart.rule_year)} {plural(chart.rule_year, 'season')}"
+    if chart.rule_year > chart.years[-1]:
+        return f"rule of thumb: {seasons},|beyond this chart"
+    return f"rule of thumb: {seasons}|{of_hundred(chart.chance_at_rule_year)} of 100 have it by then"
 
 
 def wait_alt(title: str, chart: ByYear) -> str:

@@ -48,14 +48,17 @@ class PathLine:
 
 @dataclass(frozen=True)
 class PairLine:
-    """One possible pairing: target and name, what stands beneath, its inbreeding as words, close or not."""
+    """One possible pairing: target and name, what stands beneath, its inbreeding as words.
+
+    `marked` is for one in the plan whose young would be as inbred as those of half sibs, or more.
+    """
 
     link: str
     name: str
     under: str
     inbreeding: str
     like: str
-    close: bool
+    marked: bool = False
 
 
 def paths_table(title: str, reading: str, *, rows: Sequence[PathLine]) -> str:
@@ -88,7 +91,7 @@ def path_words(line: PathLine) -> str:
 
 
 def pairs_table(title: str, reading: str, *, rows: Sequence[PairLine]) -> str:
-    """Write possible pairings, the closest first; a welfare mark stands above the name of a close one."""
+    """Write possible pairings, the closest first; a welfare mark stands above a close one in the plan."""
     columns = (
         Column("Pairing", 50),
         Column("As close as", 32),
@@ -98,7 +101,7 @@ def pairs_table(title: str, reading: str, *, rows: Sequence[PairLine]) -> str:
 
 
 def _pair_row(line: PairLine) -> str:
-    above = f"<div>{mark('welfare', ': close relatives')}</div>" if line.close else ""
+    above = f"<div>{mark('welfare', ': close relatives')}</div>" if line.marked else ""
     cells = (
         name_cell(above + link(line.name, line.link, strong=True) + sub(line.under)),
         cell(esc(line.like), phone=4, label="As close as"),

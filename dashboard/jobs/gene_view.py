@@ -142,13 +142,21 @@ def _hidden_by(looks: Iterable[PairLook], locus: Locus, catalogue: Catalogue) ->
     """Looks of other loci under which one of some looks can't be seen, by what the eye sees of them."""
     mine = [look for look in looks if look.appearance]
     found = [
-        look.appearance
+        _seen_as(look, other)
         for other in catalogue.loci
         if other.id != locus.id
         for look in other.looks.values()
         if any(is_hidden_by(one, look) for one in mine)
     ]
     return tuple(sorted(dict.fromkeys(found)))
+
+
+def _seen_as(look: PairLook, locus: Locus) -> str:
+    """What the eye sees, by the trade's own name for two copies where there is one."""
+    for gene in locus.genes:
+        if gene.super_name and look.appearance == f"super {gene.name}":
+            return f"{gene.super_name} ({look.appearance})"
+    return look.appearance
 
 
 def _can_hide(gene: Gene, locus: Locus, catalogue: Catalogue) -> tuple[str, ...]:

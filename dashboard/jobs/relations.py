@@ -91,6 +91,11 @@ class CandidatePairs:
     unread: tuple[str, ...]
     fault: str = ""
 
+    @cached_property
+    def close_in_plan(self) -> int:
+        """Number of close ones that stand in the plan of the season."""
+        return sum(pair.in_plan and pair.inbreeding >= CLOSE - 1e-12 for pair in self.closest())
+
     @property
     def count(self) -> int:
         """Number of possible pairings."""

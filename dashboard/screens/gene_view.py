@@ -16,13 +16,13 @@ from dashboard.figures.markup import esc, lead, link, strong
 from dashboard.jobs.gene_view import GeneView, PairSeen, gene_view
 from dashboard.jobs.genes import HarmTogether
 from dashboard.jobs.own_gene_forms import FIELDS
-from dashboard.jobs.own_genes import PARTS
+from dashboard.jobs.own_genes import PARTS, percent_of
 from dashboard.screens import own_gene_form
 from dashboard.screens.saving import refused as show_refused
 from dashboard.screens.saving import undo_line
 from dashboard.source_words import source_text
 from dashboard.warning_words import ASK_A_VET
-from dashboard.words import listed, percent
+from dashboard.words import THIN, listed, percent
 from genetics import WILD, Catalogue, HealthNote, Source
 
 LOOKS_READING: Final = (
@@ -65,7 +65,8 @@ def show(name: str, catalogue: Catalogue) -> None:
     draw(sayings_table(f"What is known of {name}", VALUES_READING, heads=heads, rows=_values(view)), "values")
     if view.together:
         draw(together_table(view.together), "together")
-    own_gene_form.show(catalogue)
+    if own_gene_form.is_open_for(name):
+        own_gene_form.show(catalogue, listed=False)
 
 
 def _lead(view: GeneView) -> str:
@@ -90,19 +91,16 @@ _FIELD_OF: Final = {"other_spellings": "spellings"}
 
 def _harms(view: GeneView) -> None:
     """Say above all else which harms the gene does, alone, in a pair and with others."""
-    texts = [_note_words(note, _whom(note)) for note in view.notes]
+    texts = [_note_words(found, _whom(found)) for found in view.notes]
     for pair in view.pairs[2:]:
-        texts += [
-            _note_words(found, f"with {pair.other}") for found, _ in pair.look.notes if found not in view.notes
-            and found.applies_to == "compound"
-        ]  # fmt: skip
-    if not texts and not view.together:
-        return
-    items = "".join(f"<p>{words}</p>" for words in texts)
+        here = [found for found, _ in pair.look.notes if found.applies_to == "compound"]
+        texts += [_note_words(found, f"with {pair.other}") for found in here]
     if view.together:
-        names = f"together with other genes: {listed([_partners(harm, view.gene.name) for harm in view.together])}"
-        items += f"<p>{strong('Harm')} {esc(names)}. See “Genes that harm together” below.</p>"
-    draw(note("welfare", f"<p>{mark('welfare')}</p>{items}<p>{esc(ASK_A_VET)}</p>"), "harms")
+        words = esc(f"{listed(_partners(view))}. See “Genes that harm together” below.")
+        texts.append(f"{strong('Together with other genes:')} {words}")
+    if texts:
+        items = "".join(f"<p>{words}</p>" for words in texts)
+        draw(note("welfare", f"<p>{mark('welfare')}</p>{items}<p>{esc(ASK_A_VET)}</p>"), "harms")
 
 
 def _whom(found: HealthNote) -> str:
@@ -115,8 +113,11 @@ def _note_words(found: HealthNote, whom: str) -> str:
     return f"{strong(name)} {esc(found.what)}{esc(lost)} ({esc(source_text(found.source))})"
 
 
-def _partners(harm: HarmTogether, gene: str) -> str:
-    return listed([copies_of(name, copies) for name, copies in harm.genes if name != gene])
+def _partners(view: GeneView) -> tuple[str, ...]:
+    """Genes that do harm together with this one, each once."""
+    others = [copies_of(name, copies) for harm in view.together for name, copies in harm.genes
+              if name != view.gene.name]  # fmt: skip
+    return tuple(dict.fromkeys(others))
 
 
 def copies_of(name: str, copies: int) -> str:
@@ -144,7 +145,7 @@ def _pairs(view: GeneView) -> list[PairLine]:
             look=_look(pair),
             under=_under(pair),
             alike=listed(pair.alike),
-            harms=tuple(f"{found.harm}: {found.what}" for found, _ in pair.look.notes),
+            harm=listed(tuple(dict.fromkeys(found.harm for found, _ in pair.look.notes))),
             source=source_text(pair.source),
         )
         for pair in view.pairs
@@ -196,14 +197,19 @@ def _values(view: GeneView) -> list[tuple[str, str, str]]:
     ]
     if view.locus.recombination_source is not None:
         rows.insert(3, ("Recombination in males", _recombination(view), view.locus.recombination_source))
-    rows += [
-        (f"In the word “{word}”", listed([copies_of(*part) for part in genes]), source)
-        for word, genes, source in view.combinations
-    ]
+    rows += [("In words for several genes", words, source) for source, words in _words_with(view)]
     return [
         (what, known or NOTHING, source_text(source) if source and known else _none(what, known))
         for what, known, source in rows
     ]
+
+
+def _words_with(view: GeneView) -> list[tuple[Source, str]]:
+    """Words of the trade that hold the gene, by who says so: "bumblebee (pastel and spider)"."""
+    by_source: dict[Source, list[str]] = {}
+    for word, genes, source in view.combinations:
+        by_source.setdefault(source, []).append(f"{word} ({listed([copies_of(*part) for part in genes])})")
+    return [(source, ", ".join(words)) for source, words in by_source.items()]
 
 
 def _none(what: str, known: str) -> str:
@@ -224,7 +230,8 @@ def _linked(view: GeneView) -> str:
 
 
 def _recombination(view: GeneView) -> str:
-    return f"{percent(float(view.locus.recombination or 0), 1)} of his young have it on the other chromosome"
+    share = f"{percent_of(view.locus.recombination):g}{THIN}%"
+    return f"{share}: how often a male passes it on with the other sex than he has it from"
 
 
 def _hides(view: GeneView) -> str:

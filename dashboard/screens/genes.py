@@ -47,6 +47,8 @@ def page() -> None:
     if any(gene.name == asked for gene in catalogue.genes):
         gene_view.show(asked, catalogue)
         return
+    if own_gene_form.is_open():
+        own_gene_form.close()
     top = st.container()
     words, harmful = _asked(asked)
     answer = gene_answer(catalogue, words=words, only_harmful=harmful)
@@ -57,19 +59,31 @@ def page() -> None:
         undo_line()
         show_refused("undo")
     if target:
+        session.choose("turned_to", "")
         session.go(target)
+    _turn(session.asked_for("to") or "")
     if answer.genes:
         _table(answer, catalogue)
     else:
         _nothing(catalogue, words)
     draw(gene_view.together_table(harms_together(catalogue)), "together")
     own_gene_form.show(catalogue)
-    writing_help.show(catalogue, turned_to=session.asked_for("to") == "writing")
+    writing_help.show(catalogue)
 
 
 def _ways() -> str:
     """Lead to the parts further down."""
-    return f"{link('How to write an animal', 'genes?to=writing')}."
+    return f"{link('How to write an animal', 'genes?to=writing')}. {link('Your own genes', 'genes?to=own')}."
+
+
+def _turn(part: str) -> None:
+    """Bring the part that the address names into view, once for each time it is asked for."""
+    if part == session.choice("turned_to", ""):
+        return
+    session.choose("turned_to", part)
+    turns = {"own": own_gene_form.turn_here, "writing": writing_help.turn_here}
+    if part in turns:
+        turns[part]()
 
 
 def _asked(gone: str) -> tuple[str, bool]:

@@ -195,7 +195,7 @@ def _genes_start(entry: Entry, catalogue: Catalogue) -> str:
         return ""
 
 
-def _complex_form(key: str, entry: Entry, catalogue: Catalogue) -> Filled | None:
+def _complex_form(key: str, entry: Entry, _catalogue: Catalogue) -> Filled | None:
     start = complex_form(entry.stored or {})
     with st.form(key, border=False):
         first, _ = st.columns([1, 1], gap="small")

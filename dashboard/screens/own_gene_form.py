@@ -22,7 +22,8 @@ from dashboard.records import BookError, Conflict
 from dashboard.screens.focus import turn_to
 from dashboard.screens.own_gene_fields import Entry, corrected_gene, fields, opened
 from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved
-from dashboard.words import listed, num, number_word, plural
+from dashboard.words import listed as in_a_row
+from dashboard.words import num, number_word, plural
 from genetics import Catalogue
 
 PLACE: Final = "own_gene"
@@ -40,14 +41,23 @@ class Waiting:
     version: int | None
 
 
-def show(catalogue: Catalogue) -> None:
-    """Show the breeder's own genes, and the form for another one or for one to change."""
+def show(catalogue: Catalogue, *, listed: bool = True) -> None:
+    """Show the breeder's own genes, and the form for another one or for one to change.
+
+    Parameters
+    ----------
+    catalogue
+        The genes that hold now.
+    listed
+        Whether the entries there are stand above the form.
+    """
     book = session.current_book()
     rows = session.computed("own_genes", lambda: own_gene_rows(book))
     with st.container(key="own"):
         turn_to("own", session.choice("own_turn", 0))
-        _left_out(rows)
-        if rows:
+        if listed:
+            _left_out(rows)
+        if listed and rows:
             _list(rows)
         refused(LIST)
         _waiting(LIST)
@@ -60,6 +70,28 @@ def correct(gene: str) -> None:
     entry = entry_of(gene, own_gene_rows(book), book.own_genes())
     clear(PLACE)
     opened(str(book.own_genes()[entry]["kind"]) if entry else "correction", entry or gene)
+    session.choose("own_view", gene)
+    turn_here()
+
+
+def is_open_for(gene: str) -> bool:
+    """Say whether the form was opened on the page of a gene."""
+    return session.choice("own_view", "") == gene
+
+
+def is_open() -> bool:
+    """Say whether the form was opened on the page of some gene."""
+    return bool(session.choice("own_view", ""))
+
+
+def close() -> None:
+    """Show the form of a new entry again, on the page of all genes."""
+    opened("gene")
+    session.choose("own_view", "")
+
+
+def turn_here() -> None:
+    """Bring the breeder's own genes into view at the next run."""
     session.choose("own_turn", session.choice("own_turn", 0) + 1)
 
 
@@ -103,7 +135,7 @@ def _use(rows: tuple[OwnGeneRow, ...], key: str) -> None:
     _forget()
     if verb == "change":
         opened(row.kind, name)
-        session.choose("own_turn", session.choice("own_turn", 0) + 1)
+        turn_here()
     else:
         _send(Waiting(LIST, name, None, row.version))
 
@@ -119,11 +151,12 @@ def _form(rows: tuple[OwnGeneRow, ...], catalogue: Catalogue) -> None:
     """Ask what is to be said, then for its fields."""
     kind, name = session.choice("own_open", ("gene", ""))
     turn = session.choice("own_round", 0)
+    here = session.choice("own_view", "")
     changed = any(row.name == name for row in rows)
     reading = "What you write is checked against the list before it is saved: no two meanings for one word."
-    title = f"Change {name}" if changed else "Say what the list does not"
+    title = f"Change {name}" if changed else f"Correct {here}" if here else "Say what the list does not"
     draw(heading(title, reading, spaced=True), "own_head")
-    if not changed:
+    if not changed and not here:
         kinds = list(KINDS)
         kind = st.selectbox("I want to enter", kinds, kinds.index(kind), format_func=KINDS.__getitem__,
                             key=f"own-kind-{turn}", width=420)  # fmt: skip
@@ -136,9 +169,9 @@ def _form(rows: tuple[OwnGeneRow, ...], catalogue: Catalogue) -> None:
         _read(entry, *sent, catalogue)
     refused(PLACE)
     _waiting(PLACE)
-    if changed and st.button("Leave it as it is", key=f"leave-{key}"):
+    if (changed or here) and st.button("Leave it as it is", key=f"leave-{key}"):
         _forget()
-        opened("gene")
+        close()
         st.rerun()
 
 
@@ -198,7 +231,7 @@ def _store(wanted: Waiting) -> None:
     else:
         done = "was taken out" if wanted.definition is None else "is read from now on"
         saved(f"{wanted.name} {done}.")
-        opened("gene")
+        close()
 
 
 def _waiting(place: str) -> None:
@@ -233,13 +266,13 @@ def _effect_words(effect: Effect, verb: str) -> str:
         if n
     ]
     n = len(effect.animals) + effect.prices + effect.counts
-    what = f"{listed(parts)} of this book {plural(n, 'is', 'are')} read otherwise"
+    what = f"{in_a_row(parts)} of this book {plural(n, 'is', 'are')} read otherwise"
     return f"{verb}, {what}. Nothing is saved yet."
 
 
 def _effect_rows(effect: Effect) -> str:
     rows = [
-        (row.name, row.before, row.after if row.after != row.before else f"other in {listed(row.changed)}")
+        (row.name, row.before, row.after if row.after != row.before else f"other in {in_a_row(row.changed)}")
         for row in effect.animals[:MOST_NAMED]
     ]
     more = len(effect.animals) - len(rows)
@@ -259,7 +292,7 @@ def _settle_clash() -> None:
         again = kept.again
         _store(Waiting(PLACE, again["name"], again["definition"], kept.fault.stored_version))
     else:
-        opened("gene")
+        close()
     st.rerun()
 
 

@@ -127,7 +127,7 @@ def _figures(answer: PairingAnswer, found: OddsAnswer) -> None:
         show_chart(wait_chart(found.chart, palette_now()), "odds-chart", wait_alt(title, found.chart))
         draw(f'<p class="lead">{esc(odds_words.rule_sentence(found))}</p>', "odds-rule")
         draw(
-            wait_table(odds_words.title(found), odds_words.points_reading(found), rows=_lines(found)),
+            wait_table(odds_words.points_title(found), odds_words.points_reading(found), rows=_lines(found)),
             "odds-points",
         )
         _take_away(answer, found, title)

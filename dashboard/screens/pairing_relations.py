@@ -10,7 +10,14 @@ from dashboard.figures.marks import mark, note
 from dashboard.figures.markup import esc, strong
 from dashboard.figures.relations import PairLine, PathLine, pairs_table, paths_table
 from dashboard.jobs.pairing import PairingAnswer
-from dashboard.jobs.relations import CandidatePairs, PairRelation, RelatedPair, candidate_pairs, pair_relation
+from dashboard.jobs.relations import (
+    CLOSE,
+    CandidatePairs,
+    PairRelation,
+    RelatedPair,
+    candidate_pairs,
+    pair_relation,
+)
 from dashboard.records.spreadsheets.exports import Sheet, as_csv
 from genetics import SharedAncestor
 from genetics.pedigrees.shared_ancestors import RelationPath
@@ -63,13 +70,12 @@ def _related(found: PairRelation, sire: str, dam: str) -> None:
         draw(f'<p class="lead">{esc(f"{words} {left_out}")}</p>', "related")
         return
     head = relation_words.title(found, sire, dam)
-    who = relation_words.through(found.ancestors, sire, dam)
-    words = f"{relation_words.compared(found)} {who} {left_out}"
+    words = " ".join(part for part in (*relation_words.relation(found, sire, dam), left_out) if part)
     lines = [_line(path, ancestor, found) for ancestor in found.ancestors for path in ancestor.paths]
     if found.unlisted:
         words += " They are related in too many ways to list."
     lead = f'<p class="lead">{esc(words)}</p>'
-    caution = f'<p class="spaced">{esc(relation_words.CAUTION)}</p>'
+    caution = "" if found.close else f'<p class="spaced">{esc(relation_words.CAUTION)}</p>'
     table = paths_table(
         head[:1].upper() + head[1:], _reading(len(lines)), rows=lines[:MOST_PATHS]
     ) if lines else ""  # fmt: skip
@@ -134,7 +140,7 @@ def _pair_line(pair: RelatedPair, season: int) -> PairLine:
         under=f"in the plan for {season}" if pair.in_plan else "",
         inbreeding=relation_words.share(pair.inbreeding),
         like=relation_words.like(pair.inbreeding),
-        close=pair.inbreeding >= relation_words.DEGREES[1][0] - 1e-12,
+        marked=pair.in_plan and pair.inbreeding >= CLOSE - 1e-12,
     )
 
 

@@ -26,14 +26,14 @@ SEXES: Final = {"not said": Sex.UNSEXED, "male": Sex.MALE, "female": Sex.FEMALE}
 _NEAREST: Final = " The nearest names are"
 
 
-def show(catalogue: Catalogue, *, turned_to: bool) -> None:
+def turn_here() -> None:
+    """Bring the help into view at the next run."""
+    session.choose("writing_turn", session.choice("writing_turn", 0) + 1)
+
+
+def show(catalogue: Catalogue) -> None:
     """Show the examples, and a box in which any text can be tried."""
     with st.container(key="writing"):
-        if turned_to and not session.choice("writing_turned", default=False):
-            session.choose("writing_turned", value=True)
-            session.choose("writing_turn", session.choice("writing_turn", 0) + 1)
-        elif not turned_to:
-            session.choose("writing_turned", value=False)
         turn_to("writing", session.choice("writing_turn", 0))
         draw(heading(TITLE, READING, spaced=True), "writing_head")
         _try(catalogue)

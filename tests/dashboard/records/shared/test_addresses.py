@@ -15,6 +15,8 @@ from dashboard.records.store.addresses import (
     read_place,
 )
 
+pytestmark = pytest.mark.server
+
 # host in brackets, percent-encoding and the parts of an authority: RFC 3986, sections 2.1 and 3.2
 READ = {
     "postgresql://anna@box:5433/herd": ("box", 5433, "anna", "herd", ""),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import inspect
 
+import pytest
+
 from tests.dashboard.records import (
     test_animals,
     test_assumptions,
@@ -15,6 +17,8 @@ from tests.dashboard.records import (
 from tests.dashboard.records.kinds import test_rules
 from tests.dashboard.records.kinds.test_rules import clutch, pairing  # noqa: F401 - fixtures of its tests
 from tests.dashboard.records.test_own_genes import own  # noqa: F401 - a fixture of its tests
+
+pytestmark = pytest.mark.server
 
 
 def _tests_of(module):

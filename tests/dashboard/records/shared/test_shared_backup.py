@@ -18,6 +18,8 @@ from dashboard.records.store.versions import build_by_upgrades
 from genetics import Sex
 from tests.dashboard.records.test_upgrade import shape
 
+pytestmark = pytest.mark.server
+
 
 def rows_of(book):
     """Every row of every table, what the book says of itself aside."""

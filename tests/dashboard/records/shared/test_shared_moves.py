@@ -12,6 +12,8 @@ from dashboard.records.store.addresses import read_place
 
 from .server import PASSWORD
 
+pytestmark = pytest.mark.server
+
 
 @pytest.fixture
 def mine(reader, monkeypatch):

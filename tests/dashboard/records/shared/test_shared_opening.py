@@ -19,6 +19,8 @@ from dashboard.records.store.versions import build_by_upgrades
 
 from .server import PASSWORD
 
+pytestmark = pytest.mark.server
+
 
 def test_an_empty_database_becomes_a_book_of_its_own(empty, reader):
     with open_book(empty, reader=reader, currency="GBP", name="Two rooms") as book:

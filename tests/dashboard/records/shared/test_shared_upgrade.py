@@ -23,6 +23,8 @@ from dashboard.records.store.info_rows import put_info
 from dashboard.records.store.shared_tables import inspect_shared
 from dashboard.records.store.versions import UPGRADES, revision_name, run_upgrades
 
+pytestmark = pytest.mark.server
+
 HEAD = """
 import sqlalchemy as sa
 from alembic import op

@@ -15,6 +15,8 @@ import dashboard.records.store.postgres_engine as module
 from dashboard.records import Conflict, NotStored, open_book
 from dashboard.records.faults import NotRead
 
+pytestmark = pytest.mark.server
+
 needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="this system can't fork a program")
 
 

@@ -65,9 +65,6 @@ def own_book_place() -> Place:
     return as_place(said) if said else home_folder() / "my-book.sqlite"
 
 
-own_book_path = own_book_place
-
-
 def may_start_own_book() -> bool:
     """Say whether a new own book may be started where there is none.
 

@@ -39,11 +39,18 @@ def title(found: OddsAnswer) -> str:
     verb = "hatch" if found.wanted.sex == "one of each sex" else "hatches"
     if found.ever <= 0:
         return f"{start} can’t hatch from this pairing"
-    for chance, words in ((0.8, "8 of 10"), (0.5, "half")):
+    for chance, words in ((0.8, "8 of 10"), (0.5, "half of")):
         seasons = found.seasons(chance)
         if seasons is not None:
-            return f"{start} {verb} within {_seasons(seasons)} in {words} of such pairings"
+            return f"{start} {verb} within {_seasons(seasons)} in {words} such pairings"
     return f"Of 100 such pairings {of_hundred(1 - found.ever)} can’t give {what} at all"
+
+
+def title_reading(found: OddsAnswer) -> str:
+    """Say what the title rests on."""
+    females = found.wanted.females
+    who = "one female" if females == 1 else f"{number_word(females)} females of her genes"
+    return f"With {who} and your figures of laying, eggs and hatching, from season {found.first_season} on."
 
 
 def _seasons(count: int) -> str:
@@ -147,9 +154,9 @@ def source(answer: PairingAnswer, found: OddsAnswer) -> str:
     """Say what the chart rests on, for a page of its own."""
     figures = answer.valued.couple.assumptions
     return (
-        f"{answer.valued.name}, {subject(found.wanted)}, seasons from {found.first_season}. "
-        f"{num(figures['clutch.eggs_mean'], decimals=1)} eggs a clutch, "
+        f"{answer.valued.name}, from season {found.first_season}; females: {num(found.wanted.females)}; "
+        f"{num(figures['clutch.eggs_mean'], decimals=1)} eggs a clutch; "
         f"{percent(figures['clutch.laying_chance'])} lay, "
-        f"{percent(figures['clutch.fertile_share'])} of the eggs are fertile, "
-        f"{percent(figures['clutch.hatching_share'])} of those hatch; females: {num(found.wanted.females)}."
+        f"{percent(figures['clutch.fertile_share'])} fertile, "
+        f"{percent(figures['clutch.hatching_share'])} of those hatch."
     )

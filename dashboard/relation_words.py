@@ -21,6 +21,9 @@ CAUTION: Final = (
     "stillborn young (Biological Conservation 75(2):113-118, 1996); for ball pythons this program knows no "
     "such measurement. " + ASK_A_VET
 )
+UNRELATED: Final = (
+    "As far as the book knows their forebears, no gene can come to a hatchling twice from one animal."
+)
 COEFFICIENT: Final = (
     "Wright’s coefficient: the share of its genes at which a hatchling is expected to have two copies of "
     "one and the same ancestor’s. Animals without recorded parents are taken to be unrelated."
@@ -48,10 +51,17 @@ def share(inbreeding: float) -> str:
 def title(found: PairRelation, sire: str, dam: str) -> str:
     """Say how two animals are related, in one sentence."""
     if found.inbreeding is None:
-        return f"it can’t be said how {sire} and {dam} are related"
+        return f"It can’t be said how {sire} and {dam} are related"
     if found.inbreeding <= 0:
         return f"{sire} and {dam} have no ancestor in common in this book"
-    return f"young of {sire} × {dam} would be {share(found.inbreeding)} inbred"
+    return f"Young of {sire} × {dam} would be {share(found.inbreeding)} inbred"
+
+
+def paths_title(found: PairRelation, paths: int) -> str:
+    """Say by how many paths, and through how many ancestors, two animals are related."""
+    many = len(found.ancestors)
+    way = f"{number_word(paths, start=True)} {plural(paths, 'path')}"
+    return f"{way} through {number_word(many)} {plural(many, 'shared ancestor')}"
 
 
 def compared(found: PairRelation) -> str:
@@ -110,13 +120,14 @@ def left_out(unread: tuple[str, ...]) -> str:
 def candidates_title(found: CandidatePairs) -> str:
     """Say how many possible pairings are of relatives."""
     if not found.count:
-        return "there are no two animals to pair"
+        return "There are no two animals to pair"
     of = f"of {num(found.count)} possible {plural(found.count, 'pairing')}"
     if not found.related:
-        return f"none {of} has an ancestor in common in this book"
+        return f"None {of} has an ancestor in common in this book"
     verb = plural(found.close, "is", "are")
     if not found.close:
-        return f"no close relatives; {num(found.related)} {of} share an ancestor"
+        shares = plural(found.related, "shares", "share")
+        return f"No close relatives; {num(found.related)} {of} {shares} an ancestor"
     words = f"{num(found.close)} {of} {verb} of close relatives"
     return f"{words}, {number_word(found.close_in_plan)} in the plan" if found.close_in_plan else words
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from datetime import date
 from typing import Final
@@ -22,6 +23,12 @@ BREAK_EVEN: Final = "break-even"
 _SMALL_NUMBERS: Final = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
 )  # fmt: skip
+_COPY_REASONS: Final = {
+    "on start": "when the program started",
+    "before import": "before a file was brought in",
+    "before restore": "before another was restored",
+    "before upgrade": "before the book was upgraded",
+}
 _MONTHS: Final = (
     "January", "February", "March", "April", "May", "June", "July",
     "August", "September", "October", "November", "December",
@@ -62,6 +69,11 @@ def num(value: float | None, step: float = 1, *, decimals: int = 0, sign: bool =
     if not any(digit in text for digit in "123456789"):
         return text
     return (MINUS if rounded < 0 else "+" if sign else "") + text
+
+
+def grouped(text: str) -> str:
+    """Put thin spaces into the whole numbers of a sentence: "100 000 of 100 000 rows"."""
+    return re.sub(r"\b\d{4,}\b", lambda found: num(int(found[0])), text)
 
 
 def money_step(value: float) -> float:
@@ -214,6 +226,11 @@ def number_word(n: int, *, start: bool = False) -> str:
     """Print a count in words up to twelve, in figures above; with a capital at the start of a sentence."""
     word = _SMALL_NUMBERS[n] if 0 <= n < len(_SMALL_NUMBERS) else num(n)
     return word[:1].upper() + word[1:] if start else word
+
+
+def copy_reason(why: str) -> str:
+    """Say for a sentence why a copy of the book was put aside: "before a file was brought in"."""
+    return _COPY_REASONS.get(why, why)
 
 
 def plural(n: float, one: str, many: str = "") -> str:

@@ -16,7 +16,7 @@ from genetics import ByYear
 
 POINTS: Final = (0.5, 0.8, 0.9, 0.95)
 POINT_WORDS: Final = ("half", "8 in 10", "9 in 10", "19 in 20")
-_LATE: Final = 0.55  # beyond this share of the chart's width, words lean to the left
+_LATE: Final = 0.62  # beyond this share of the chart's width, words lean to the left
 _MANY: Final = 16  # from so many seasons on, not every one carries its number
 
 
@@ -89,7 +89,7 @@ def _rule(figure: go.Figure, chart: ByYear, palette: Palette) -> None:
     if on_chart:
         height = 100.0 * chart.chance_at_rule_year
         line = {"color": palette.ink, "width": 1.5, "dash": "dot"}
-        figure.add_shape(type="line", x0=at, x1=at, y0=0, y1=height, line=line)
+        figure.add_shape(type="line", x0=at, x1=at, y0=0, y1=height, line=line, layer="below")
         ring = {"size": 13, "color": palette.bg, "line": {"width": 2.5, "color": palette.ink}}
         words = f"rule of thumb: {of_hundred(chart.chance_at_rule_year)} of 100"
         figure.add_trace(
@@ -123,8 +123,8 @@ def rule_words(chart: ByYear) -> str:
         return ""
     seasons = f"{num(chart.rule_year)} {plural(chart.rule_year, 'season')}"
     if chart.rule_year > chart.years[-1]:
-        return f"rule of thumb: {seasons},|beyond this chart"
-    return f"rule of thumb: {seasons}|{of_hundred(chart.chance_at_rule_year)} of 100 have it by then"
+        return f"rule of thumb:|{seasons},|beyond this chart"
+    return f"rule of thumb:|{seasons},|{of_hundred(chart.chance_at_rule_year)} of 100"
 
 
 def wait_alt(title: str, chart: ByYear) -> str:
@@ -132,7 +132,7 @@ def wait_alt(title: str, chart: ByYear) -> str:
     last = chart.years[-1]
     marks = sorted({1, max(1, last // 2), last})
     said = ", ".join(f"{of_hundred(chart.chances[season - 1])} after {num(season)}" for season in marks)
-    rule = rule_words(chart).replace("|", ", ")
+    rule = rule_words(chart).replace("|", " ")
     return f"{title}. Of 100 such pairings so many have it by the end of a season: {said}. {rule}".strip()
 
 

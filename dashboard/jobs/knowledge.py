@@ -12,6 +12,7 @@ from dashboard.records import AnimalRecord, Book, Unreadable
 from dashboard.records.kinds import CLUTCHES, FURTHER_SIRES, GENE_TESTS, GeneTestRecord
 from econ.assumptions import Assumptions
 from genetics import Animal, Catalogue, NotWritable, Sex, read_animal, write_animal
+from genetics.genes.loci import WILD
 from genetics.pedigrees.conflicts import Conflict
 from genetics.pedigrees.explain import Why, why
 from genetics.pedigrees.knowledge import Knowledge, know
@@ -98,7 +99,8 @@ class AnimalKnown:
     words
         All that is known, in the trade's words.
     genes
-        Genes that it may carry without showing them, the most open first.
+        Genes that it may carry without showing them, the most open first; and what it was said to carry that
+        the records rule out.
     conflicts
         Contradictions in which it has a part.
     unanswered
@@ -119,8 +121,9 @@ def knowledge_of(book: Book) -> BookKnowledge:
 
     def read() -> Herd:
         animals = book.animals()
-        rows, unread = _written(book, animals, book.rows(GENE_TESTS))
-        return rows, unread, _open_litters(book, animals)
+        shared = _of_several_sires(book)
+        rows, unread = _written(book, animals, book.rows(GENE_TESTS), shared=shared)
+        return rows, unread, _open_litters(book, animals, shared, unread=unread)
 
     rows, unread, litters = _herds.get((place, book.data_version, number_of(catalogue)), read)
 
@@ -137,9 +140,16 @@ def knowledge_of(book: Book) -> BookKnowledge:
 
 
 def _written(
-    book: Book, animals: Sequence[AnimalRecord], tests: Sequence[GeneTestRecord]
+    book: Book,
+    animals: Sequence[AnimalRecord],
+    tests: Sequence[GeneTestRecord],
+    *,
+    shared: Mapping[int, Sequence[int]],
 ) -> tuple[tuple[WrittenAnimal, ...], tuple[str, ...]]:
-    """Animals as the pedigree takes them, and names of those that can't be read."""
+    """Animals as the pedigree takes them, and names of those that can't be read.
+
+    Young whose sire is said leave a clutch of several possible sires (`shared`) for one of their own.
+    """
     readable, unread, herd = {}, [], book.herd()
     read = book.reader
     for animal in animals:
@@ -153,6 +163,14 @@ def _written(
     for test in tests:
         if test.result in _ANSWERS:
             results.setdefault(test.animal_id, []).append(_result(test))
+
+    def clutch(animal: AnimalRecord) -> str | None:
+        if animal.clutch_id is None:
+            return None
+        name = herd.clutch_name(animal.clutch_id)
+        said = animal.clutch_id in shared and animal.sire_id is not None
+        return f"{name}, by {herd.animal_name(animal.sire_id or 0)}" if said else name
+
     rows = tuple(
         WrittenAnimal(
             animal.name,
@@ -160,7 +178,7 @@ def _written(
             animal.sex,
             _name(readable, animal.sire_id),
             _name(readable, animal.dam_id),
-            None if animal.clutch_id is None else herd.clutch_name(animal.clutch_id),
+            clutch(animal),
             tuple(results.get(animal.id, ())),
         )
         for animal in readable.values()
@@ -175,29 +193,46 @@ def _name(animals: Mapping[int, AnimalRecord], animal_id: int | None) -> str | N
 
 def _result(test: GeneTestRecord) -> TestResult:
     shares = (test.right_if_carried, test.right_if_not)
-    right = [Fraction(1) if share is None else Fraction(share).limit_denominator(10**6) for share in shares]
+    right = [Fraction(1) if share is None else Fraction(str(share)) for share in shares]
     return TestResult(test.gene, _ANSWERS[test.result], *right)
 
 
-def _open_litters(book: Book, animals: Sequence[AnimalRecord]) -> tuple[Litter, ...]:
-    """Clutches of pairings with several males, of which it is not known who was the sire."""
+def _of_several_sires(book: Book) -> dict[int, tuple[int, ...]]:
+    """Possible sires of the clutches that have more than one, by the number of the clutch."""
     further: dict[int, list[int]] = {}
     for row in book.rows(FURTHER_SIRES):
         further.setdefault(row.pairing_id, []).append(row.sire_id)
     if not further:
-        return ()
-    names = {animal.id: animal.name for animal in animals}
-    said = {animal.clutch_id for animal in animals if animal.sire_id is not None}
+        return {}
     pairings = {pairing.id: pairing for pairing in book.pairings()}
+    return {
+        clutch.id: (pairings[clutch.pairing_id].sire_id, *further[clutch.pairing_id])
+        for clutch in book.rows(CLUTCHES)
+        if clutch.pairing_id in further
+    }
+
+
+def _open_litters(
+    book: Book,
+    animals: Sequence[AnimalRecord],
+    shared: Mapping[int, Sequence[int]],
+    *,
+    unread: Sequence[str],
+) -> tuple[Litter, ...]:
+    """Clutches of pairings with several males that have young of which it is not known who was the sire.
+
+    A parent whose text can't be read counts as one that is not in the book.
+    """
+    if not shared:
+        return ()
+    names: dict[int, str | None] = {a.id: None if a.name in unread else a.name for a in animals}
+    unsaid = {a.clutch_id for a in animals if a.clutch_id is not None and a.sire_id is None}
     herd, made = book.herd(), []
-    for clutch in book.rows(CLUTCHES):
-        if clutch.pairing_id not in further or clutch.id in said:
-            continue
-        pairing = pairings[clutch.pairing_id]
-        sires = [pairing.sire_id, *further[pairing.id]]
-        share = Fraction(1, len(sires))
-        males = tuple(PossibleSire(names[sire], share) for sire in sires)
-        made.append(Litter(herd.clutch_name(clutch.id), names[pairing.dam_id], males))
+    for clutch_id in sorted(unsaid & shared.keys()):
+        sires = [names[sire] for sire in shared[clutch_id]]
+        males = tuple(PossibleSire(n, Fraction(sires.count(n), len(sires))) for n in dict.fromkeys(sires))
+        dam = herd.pairings[herd.clutches[clutch_id].pairing_id].dam_id
+        made.append(Litter(herd.clutch_name(clutch_id), names[dam], males))
     return tuple(made)
 
 
@@ -210,9 +245,8 @@ def animal_known(book: Book, animal: AnimalRecord) -> AnimalKnown | None:
     known = knowledge.animal(animal.name)
     mates = _mates(book, animal, found.unread)
     fee = _test_fee(book)
-    genes = [
-        _gene_known(knowledge, animal.name, gene, mates=mates, fee=fee) for gene in _unseen(known, catalogue)
-    ]
+    open_genes = [*_unseen(known, catalogue), *_ruled_out(animal, known, catalogue)]
+    genes = [_gene_known(knowledge, animal.name, gene, mates=mates, fee=fee) for gene in open_genes]
     return AnimalKnown(
         name=animal.name,
         words=_words(known.animal, catalogue),
@@ -234,6 +268,13 @@ def _unseen(known: KnownAnimal, catalogue: Catalogue) -> list[str]:
             if having and not seen_always:
                 genes.append(gene.name)
     return genes
+
+
+def _ruled_out(animal: AnimalRecord, known: KnownAnimal, catalogue: Catalogue) -> list[str]:
+    """Genes an animal is said to carry that the records say it does not have."""
+    said = read_animal(animal.text, catalogue, sex=animal.sex).belief
+    alleles = {gene for factor in said for pairs, _ in factor.table for pair in pairs for gene in pair}
+    return sorted(gene for gene in alleles - {WILD} if known.carries(gene) <= OPEN)
 
 
 def _gene_known(

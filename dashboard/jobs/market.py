@@ -85,7 +85,7 @@ def market_of(book: Book) -> Market:
             return market
         return fit_market(observations, today=today, currency=currency, past_forecasts=past)
 
-    return _markets.get((str(book.path), prices, today, currency, seen), fit)
+    return _markets.get((str(book.place), prices, today, currency, seen), fit)
 
 
 def _due_forecasts(book: Book, today: date) -> tuple[int, tuple[ShownForecast, ...]]:
@@ -95,13 +95,13 @@ def _due_forecasts(book: Book, today: date) -> tuple[int, tuple[ShownForecast, .
         due = tuple(forecast for forecast in book.past_forecasts() if forecast.horizon <= today)
         return hash(due), due
 
-    return _due.get((str(book.path), book.data_version, today), read)
+    return _due.get((str(book.place), book.data_version, today), read)
 
 
 def supplies_of(book: Book) -> SupplyBook:
     """Smoothed supply of every trait of a book, and what it says of the price."""
     prices, counts = _prints_of(book)
-    key = (str(book.path), prices, counts, book.today(), book.currency)
+    key = (str(book.place), prices, counts, book.today(), book.currency)
     return _supplies.get(key, lambda: _supply_book(book.supply_counts(), market_of(book), today=book.today()))
 
 
@@ -171,4 +171,4 @@ def _prints_of(book: Book) -> tuple[int, int]:
         prices = hash((tuple(sorted(book.price_versions().items())), rates, genes))
         return prices, hash((tuple(sorted(book.supply_versions().items())), genes))
 
-    return _prints.get((str(book.path), book.data_version), read)
+    return _prints.get((str(book.place), book.data_version), read)

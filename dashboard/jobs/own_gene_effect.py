@@ -9,11 +9,14 @@ from typing import Any
 from dashboard.jobs.animal_copies import copies_words
 from dashboard.records import Book
 from genetics import (
+    WILD,
     Animal,
     Catalogue,
+    Locus,
     NotationError,
     OwnGeneFault,
     PairingError,
+    PairLook,
     Sex,
     catalogue_with,
     harms_of_animal,
@@ -36,7 +39,7 @@ class ReadOtherwise:
     before, after
         What it has, copy by copy, now and then.
     changed
-        What of it changes: its genes, what it shows, its harms, how its genes are passed on.
+        What of it changes: its genes, its look, that of its young, its harms, how its genes are passed on.
     """
 
     name: str
@@ -55,11 +58,14 @@ class Effect:
         Animals that are read otherwise.
     prices, counts
         Number of prices and of counts of offers that are read otherwise.
+    unreadable
+        Whether some of it could no longer be read: storing such a change is refused.
     """
 
     animals: tuple[ReadOtherwise, ...]
     prices: int
     counts: int
+    unreadable: bool = False
 
     @property
     def any(self) -> bool:
@@ -96,9 +102,10 @@ def effect_of(book: Book, name: str, definition: Mapping[str, Any] | None) -> Ef
         found = kept[key]
         if found is not None:
             animals.append(ReadOtherwise(animal.name, found.before, found.after, found.changed))
-    prices = ((row.what, row.sex) for row in book.price_observations())
-    counts = ((row.what, Sex.UNSEXED) for row in book.supply_counts())
-    return Effect(tuple(animals), _sold_otherwise(prices, both), _sold_otherwise(counts, both))
+    prices = _sold_otherwise(((row.what, row.sex) for row in book.price_observations()), both)
+    counts = _sold_otherwise(((row.what, Sex.UNSEXED) for row in book.supply_counts()), both)
+    lost = any(row.after == CANT_READ for row in animals) or prices[1] or counts[1]
+    return Effect(tuple(animals), prices[0], counts[0], lost)
 
 
 def _otherwise(text: str, sex: Sex, both: tuple[Catalogue, Catalogue]) -> ReadOtherwise | None:
@@ -133,7 +140,8 @@ def _facts(animal: Animal, catalogue: Catalogue) -> dict[str, object]:
     looks = [locus.look(pair) for locus, pair in pairs]
     return {
         "its genes": (animal.belief, traits_of(animal, catalogue)),
-        "what it shows": [(look.label, look.appearance, look.hides, look.acts_on) for look in looks],
+        "what it shows": [_shown(look) for look in looks],
+        "what its young may look like": [_seen(locus, {*pair, WILD}) for locus, pair in pairs],
         "its harms": [
             *((note, name) for note, name, _ in harms_of_animal(animal, catalogue)),
             *(
@@ -148,17 +156,31 @@ def _facts(animal: Animal, catalogue: Catalogue) -> dict[str, object]:
     }
 
 
-def _sold_otherwise(written: Iterable[tuple[str, Sex]], both: tuple[Catalogue, Catalogue]) -> int:
-    """How many of some prices or counts are of other genes as sold."""
-    kept: dict[tuple[str, Sex], bool] = {}
-    number = 0
+def _shown(look: PairLook) -> tuple[object, ...]:
+    return (look.label, look.appearance, look.hides, look.acts_on, look.survival)
+
+
+def _seen(locus: Locus, alleles: set[str]) -> list[tuple[object, ...]]:
+    """Looks of all pairs of some alleles."""
+    return [_shown(look) for pair, look in locus.looks.items() if alleles.issuperset(pair)]
+
+
+def _sold_otherwise(
+    written: Iterable[tuple[str, Sex]], both: tuple[Catalogue, Catalogue]
+) -> tuple[int, bool]:
+    """How many of some prices or counts are of other genes as sold, and whether any can't be read then."""
+    kept: dict[tuple[str, Sex], tuple[object, object]] = {}
+    number, lost = 0, False
     for text, sex in written:
         if (text, sex) not in kept:
-            kept[text, sex] = _traits(text, sex, both[0]) != _traits(text, sex, both[1])
-        number += kept[text, sex]
-    return number
+            kept[text, sex] = (_sold(text, sex, both[0]), _sold(text, sex, both[1]))
+        now, then = kept[text, sex]
+        number += now != then
+        lost = lost or (now is not None and then is None)
+    return number, lost
 
 
-def _traits(text: str, sex: Sex, catalogue: Catalogue) -> object:
+def _sold(text: str, sex: Sex, catalogue: Catalogue) -> object:
+    """Genes of a text and what a buyer pays for; None if it can't be read."""
     animal = _read(text, sex, catalogue)
     return None if animal is None else (animal.belief, traits_of(animal, catalogue))

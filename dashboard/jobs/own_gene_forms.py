@@ -31,7 +31,7 @@ FIELDS: Final[Mapping[str, str]] = {
     "what": "What is known of it",
 }
 """What the form calls each field of a definition."""
-_FIELD: Final = re.compile(rf"(?<![\w']){{1}}\b({'|'.join(FIELDS)})(?=:)")
+_FIELD: Final = re.compile(rf"(?<![\w']){{1}}\b({'|'.join(FIELDS)})(?=:| is empty)")
 _QUOTED: Final = re.compile(r"(?<!\w)'([^']+)'(?!\w)")
 
 
@@ -41,6 +41,7 @@ class FormRefused(ValueError):
 
 def plain_faults(text: str) -> str:
     """Write what is wrong with a definition with the names that its form gives to the fields."""
+    text = text.replace(": found ''; allowed: a text.", " is empty.")
     return _QUOTED.sub(r"“\1”", _FIELD.sub(lambda found: FIELDS[found[1]], text))
 
 

@@ -33,8 +33,6 @@ class PairRelation:
         Wright's coefficient of their young [0 to 1]; None if it can't be said.
     ancestors
         The ancestors they share with the paths through each, the one that adds most first.
-    outsiders
-        Names among the ancestors that stand for parents the book does not hold.
     unlisted
         Whether there are too many paths to list; the coefficient is known all the same.
     unread
@@ -45,7 +43,6 @@ class PairRelation:
 
     inbreeding: float | None
     ancestors: tuple[SharedAncestor, ...] = ()
-    outsiders: frozenset[str] = frozenset()
     unlisted: bool = False
     unread: tuple[str, ...] = ()
     fault: str = ""
@@ -94,7 +91,14 @@ class CandidatePairs:
     @cached_property
     def close_in_plan(self) -> int:
         """Number of close ones that stand in the plan of the season."""
-        return sum(pair.in_plan and pair.inbreeding >= CLOSE - 1e-12 for pair in self.closest())
+        rows = {animal.id: place for place, animal in enumerate(self.males)}
+        columns = {animal.id: place for place, animal in enumerate(self.females)}
+        places = ((rows.get(sire), columns.get(dam)) for sire, dam in self.planned)
+        return sum(
+            bool(self.coefficients[row, column] >= CLOSE - 1e-12)
+            for row, column in places
+            if row is not None and column is not None
+        )
 
     @property
     def count(self) -> int:
@@ -161,7 +165,7 @@ def _related(knowledge: Knowledge, sire: str, dam: str, unread: tuple[str, ...])
         ancestors = shared_ancestors(collection, sire, dam, table=table, sire_chances=chances)
     except TooManyPaths:
         return PairRelation(coefficient, unlisted=True, unread=unread)
-    return PairRelation(coefficient, ancestors, collection.outsiders, unread=unread)
+    return PairRelation(coefficient, ancestors, unread=unread)
 
 
 def candidate_pairs(book: Book, season: int) -> CandidatePairs:

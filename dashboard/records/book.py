@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -12,10 +14,11 @@ from sqlalchemy import Connection, select
 
 from dashboard.records import schema
 from dashboard.records.faults import NotStored
-from dashboard.records.figures.assumptions import AssumptionRoom
+from dashboard.records.figures.assumptions import AssumptionRoom, figure_faults
 from dashboard.records.figures.forecasts import ForecastRoom
 from dashboard.records.figures.own_genes import OwnGeneRoom
 from dashboard.records.files.files import FileRoom
+from dashboard.records.herd.standing import standing
 from dashboard.records.log.changes import ChangeRoom
 from dashboard.records.reading import AnimalReader
 from dashboard.records.safety import backup
@@ -49,11 +52,6 @@ class BookInfo:
     is_demo: bool
     currency: str
     as_of: date | None
-
-    @property
-    def path(self) -> Place:
-        """Another name of `place`."""
-        return self.place
 
 
 class Book(
@@ -91,11 +89,6 @@ class Book(
         return self._store.place
 
     @property
-    def path(self) -> Place:
-        """Another name of `place`."""
-        return self._store.place
-
-    @property
     def data_version(self) -> int:
         """Number of the last edit, whichever window or program made it."""
         return self._store.data_version
@@ -122,6 +115,15 @@ class Book(
         """Read animals with another catalogue from now on (the breeder's own genes changed)."""
         self._reader = reader
 
+    @contextmanager
+    def _still_true(self, connection: Connection) -> Iterator[None]:
+        before = figure_faults(connection)
+        with standing(connection), self._readable_still(connection):
+            yield
+        new = sorted(figure_faults(connection) - before)
+        if new:
+            raise NotStored(new[0])
+
     def set_currency(self, currency: str) -> None:
         """Choose the book's money, as long as nothing is counted in it.
 
@@ -135,8 +137,9 @@ class Book(
             raise NotStored(_bad_currency(currency))
         with self._store.editing(f"Chose {code}") as edit:
             paid = select(schema.animals.c.id).where(schema.animals.c.bought_minor.is_not(None)).limit(1)
-            figures = select(schema.assumptions.c.id).limit(1)
-            if any(edit.connection.execute(query).first() is not None for query in (paid, figures)):
+            counted = (schema.assumptions, schema.pairing_assumptions, schema.exchange_rates)
+            queries = (paid, *(select(table.c.id).limit(1) for table in counted))
+            if any(edit.connection.execute(query).first() is not None for query in queries):
                 raise NotStored("Sums in the book's present currency are stored, so it can't be changed.")
             put_info(edit.connection, {"currency": code})
 

@@ -23,6 +23,7 @@ from dashboard.words import day_words, num, number_word, percent, plural
 from econ.money import BadAmount
 
 MOST = 6
+WEIGHTS_READING = "All weights as a line above 0 g; beneath, the newest first."
 TEST_RESULTS = next(field.choices for field in GENE_TESTS.fields if field.name == "result")
 _WEIGHT_NAMES = {"on": "Day", "grams": "Grams"}
 _TEST_NAMES = {
@@ -54,7 +55,7 @@ def weights(animal: AnimalRecord) -> None:
             for step in rows
         ]
         html = action_table(
-            _weight_title(facts), "All weights as a line above 0 g; beneath, the newest first.",
+            _weight_title(facts), WEIGHTS_READING if len(points) > 1 else "The next one makes it a line.",
             heads=("Weight", "Day", "Change"), rows=lines, figure=weight_line(points),
         )  # fmt: skip
         draw(html, WEIGHTS.name, on_use=lambda: _act(WEIGHTS, facts))

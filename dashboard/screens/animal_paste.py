@@ -14,7 +14,7 @@ from dashboard.jobs.imports import Trial, add_good_rows, digest, text_as_file
 from dashboard.records import BookError
 from dashboard.screens.saving import clear, refuse, refused, saved
 from dashboard.source_words import plain_refusal
-from dashboard.words import listed, num, number_word, plural
+from dashboard.words import grouped, listed, num, number_word, plural
 
 PLACE = "paste_animals"
 MOST_ROWS = 25
@@ -51,7 +51,7 @@ def _try(text: str) -> None:
         words = "Add the one good animal" if good == 1 else f"Add the {num(good)} good animals"
         if good and st.button(words, key="paste_add"):
             _add(trial)
-        if st.button("Leave them out", key="paste_leave", type="tertiary"):
+        if st.button("Leave everything as it was", key="paste_leave", type="tertiary"):
             _put_away()
             st.rerun()
 
@@ -62,7 +62,7 @@ def _outcome(text: str, trial: Trial) -> str:
     if run is None:
         return note("none", f"{esc(trial.fault)} Nothing was saved.")
     _, added = with_heads(text)
-    title = run.sentence if run.total else "Only heads, no rows"
+    title = grouped(run.sentence) if run.total else "Only heads, no rows"
     reading = "Nothing is saved yet. Adding the good rows is one step and can be undone."
     if added:
         reading = f"No line of heads was found, so the columns were taken as {listed(HEADS)}. {reading}"
@@ -78,7 +78,7 @@ def _outcome(text: str, trial: Trial) -> str:
             for row in run.refused[:MOST_ROWS]
         ]
         why = f"Why {number_word(n)} {plural(n, 'row was', 'rows were')} refused"
-        parts.append(refusals_table(why, "Mend them above and look again.", rows=rows))
+        parts.append(refusals_table(why, f"Mend {plural(n, 'it', 'them')} above and look again.", rows=rows))
     return "".join(parts)
 
 

@@ -17,7 +17,7 @@ from dashboard.records.spreadsheets import TABLE_KINDS
 from dashboard.screens import book_history, book_money, book_out, book_place, rows
 from dashboard.screens.import_file import import_panel
 from dashboard.screens.saving import refused, undo_line
-from dashboard.words import day_words, listed, num, plural
+from dashboard.words import copy_reason, day_words, listed, num, plural
 
 _BEFORE: Final = "Before you sell, ship or show"
 _CAUTIONS: Final = (
@@ -98,7 +98,7 @@ def _lead(answer: BookAnswer, copies: tuple[BackUp, ...]) -> str:
     words = "It is shared by several people." if shared else "It is one file on this computer."
     words += " Nothing is sent anywhere else." if shared else " Nothing is sent anywhere."
     if copies:
-        words += f" The newest back-up is from {day_words(copies[0].at.date())}, made {copies[0].why}."
+        words += f" The newest back-up is from {day_words(copies[0].at.date())}, made {copy_reason(copies[0].why)}."
     elif not answer.is_empty:
         words += " It has no back-up yet; make one and copy it to another disk."
     return words

@@ -19,7 +19,10 @@ from econ.money import CURRENCIES
 def show(answer: BookAnswer) -> None:
     """Show the money of the book, its exchange rates, and a line to enter one."""
     currency = answer.info.currency
-    reading = f"Sums in other money count at the rate of their day. All results are in {currency}."
+    reading = (
+        f"Sums in other money count at the rate of their day; the rate says how much {currency} one unit "
+        f"of it is worth. All results are in {currency}."
+    )
     draw(heading(f"The book counts in {currency}", reading, spaced=True), "money_head")
     if answer.left_out:
         draw(note("none", esc(_left_out(answer))), "left_out")

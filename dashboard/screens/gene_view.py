@@ -77,7 +77,7 @@ def _lead(view: GeneView) -> str:
         words.append(f"{strong('Your own gene.')}")
     elif view.own:
         fields = listed([FIELDS.get(_FIELD_OF.get(name, name), name).lower() for name in view.own])
-        words.append(f"{strong('You corrected')} {esc(fields)}.")
+        words.append(f"{strong('You corrected:')} {esc(fields)}.")
     if others:
         links = listed([link(other, address(other)) for other in others])
         words.append(f"It shares the {esc(view.locus.name)} with {links}: an animal has two of them at most.")
@@ -231,7 +231,7 @@ def _linked(view: GeneView) -> str:
 
 def _recombination(view: GeneView) -> str:
     share = f"{percent_of(view.locus.recombination):g}{THIN}%"
-    return f"{share}: how often a male passes it on with the other sex than he has it from"
+    return f"{share}: that share of a male’s young have it against this rule"
 
 
 def _hides(view: GeneView) -> str:

@@ -12,8 +12,6 @@ from dashboard.figures.markup import action, esc, lead, link
 from dashboard.jobs.catalogue import catalogue_of
 from dashboard.jobs.genes import GeneAnswer, gene_answer, harms_together, nearest_genes, own_fields
 from dashboard.screens import gene_view, own_gene_form, writing_help
-from dashboard.screens.saving import refused as show_refused
-from dashboard.screens.saving import undo_line
 from dashboard.source_words import grouped_sources, source_text
 from dashboard.warning_words import ASK_A_VET
 from dashboard.words import listed, num, number_word, plural
@@ -56,8 +54,6 @@ def page() -> None:
         st.title(_title(answer, words, harmful=harmful))
         target = draw(lead(f"{esc(_lead(answer))} {_ways()}"), "lead")
         draw(note("welfare", f"<p>{_caution()}</p>"), "caution")
-        undo_line()
-        show_refused("undo")
     if target:
         session.choose("turned_to", "")
         session.go(target)

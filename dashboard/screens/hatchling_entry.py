@@ -38,9 +38,7 @@ def show(answer: ClutchAnswer, *, waiting: int) -> None:
     elif answer.looks:
         every = session.choice("all_looks", default=False)
         shown = answer.looks if every else answer.looks[:FEWEST_LOOKS]
-        reading = (
-            "One click enters one hatchling. The chance is each look’s among the young of these parents."
-        )
+        reading = "One click enters one hatchling. The chance is that of each look, with the parents as they are written."
         html = look_choices(title, reading, rows=_looks(answer, shown))
         draw(html, "look_choices", on_use=lambda: _enter_look(answer))
         _more_looks(answer, len(shown))
@@ -60,7 +58,7 @@ def show(answer: ClutchAnswer, *, waiting: int) -> None:
 
 def _reading() -> str:
     return (
-        "The sex stands at the end, m or f; a number before it enters several, 1.2 one male and two "
+        "The sex stands at the end, m or f; a number before it enters several, 1.2 means one male and two "
         "females; “3 like this” repeats the line above. Several lines can be pasted."
     )
 

@@ -37,10 +37,11 @@ from dashboard.screens.import_guess import change_guess
 from dashboard.screens.long_work import Watched, begin_again, stopped_at
 from dashboard.screens.saving import clear, refuse, refused, saved
 from dashboard.source_words import plain_refusal
-from dashboard.words import num, number_word, plural
+from dashboard.words import grouped, num, number_word, plural
 
 MOST_ROWS: Final = 25
 MOST_LETTERS: Final = 400_000
+LARGE: Final = 1_000_000  # [bytes]
 _STOPPED: Final = "Stopped. Nothing was added."
 
 
@@ -73,6 +74,9 @@ def import_panel(key: str, kinds: Sequence[TableKind], *, pasted: bool = True) -
     if len(kinds) > 1 and holds_whole_book(data):
         import_package.panel(key, name, data, leave=lambda: _next(key))
         return True
+    busy = st.empty()
+    if len(data) > LARGE:
+        busy.write("Reading a large file; how far it is shows in a moment.")
     try:
         kind = _kind(key, data, kinds)
     except FileRefused as fault:
@@ -81,6 +85,7 @@ def import_panel(key: str, kinds: Sequence[TableKind], *, pasted: bool = True) -
         _leave(key)
         return True
     _try(key, name, data, kind)
+    busy.empty()
     return True
 
 
@@ -159,7 +164,7 @@ def _outcome(trial: Trial) -> str:
     if run is None:
         said = f"{esc(trial.fault)} Nothing was saved."
         return heading("This file can’t be read yet", spaced=True) + note("none", said)
-    title = run.sentence if run.total else "The file holds heads, but no rows"
+    title = grouped(run.sentence) if run.total else "The file holds heads, but no rows"
     saved_yet = "Nothing is saved yet. Adding the good rows is one step and can be undone."
     parts = [heading(title, spaced=True), f'<p class="lead">{saved_yet}</p>']
     if run.guess.by_month:
@@ -178,7 +183,8 @@ def _outcome(trial: Trial) -> str:
 
 def _refusals(run: DryRun[Any]) -> str:
     n = len(run.refused)
-    title = f"Why {number_word(n)} {plural(n, 'row was', 'rows were')} refused"
+    one = "cell" if run.guess.by_month else "row"
+    title = f"Why {number_word(n)} {plural(n, f'{one} was', f'{one}s were')} refused"
     reading = "Mend these lines and bring the file in again; rows already there are recognised and left out."
     if n > MOST_ROWS:
         reading += f" The first {MOST_ROWS} are shown; the CSV holds all."
@@ -253,7 +259,8 @@ def _say_if_stopped(key: str) -> None:
     if before is not None:
         begin_again(f"add-{key}")
         late = len(session.current_book().imports()) > before
-        session.tell("It was added before it could be stopped; Undo takes it back." if late else _STOPPED)
+        words = "It was added before it could be stopped; Undo takes it back." if late else _STOPPED
+        draw(note("none", f"<p>{esc(words)}</p>"), f"stopped-add-{key}")
 
 
 def _next(key: str) -> None:

@@ -25,7 +25,7 @@ _MODES: Final = ("recessive", "incomplete dominant", "dominant")
 _HIDES: Final = ("", "pattern", "colour", "all")
 _ACTS_ON: Final = ("", "pattern", "colour", "both")
 _APPLIES: Final = ("any copy", "one copy", "two copies")
-_RARE: Final = ("hides", "acts_on", "sex_linked", "looks")
+_RARE: Final = ("hides", "sex_linked", "looks")
 PAIR_EXAMPLE: Final = "stone / sand = shingle"
 
 

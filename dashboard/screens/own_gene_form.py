@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
+from urllib.parse import quote
 
 import streamlit as st
 
@@ -15,13 +16,13 @@ from dashboard.figures.genes import changes_table
 from dashboard.figures.marks import note
 from dashboard.figures.markup import action, esc, heading, strong
 from dashboard.figures.plain import ActionLine, action_table
-from dashboard.jobs.own_gene_effect import Effect, effect_of
+from dashboard.jobs.own_gene_effect import Effect, ReadOtherwise, effect_of
 from dashboard.jobs.own_gene_forms import FormRefused, definition_from, only_corrected, plain_faults
 from dashboard.jobs.own_genes import KINDS, OwnGeneRow, entry_of, own_gene_rows, said
 from dashboard.records import BookError, Conflict
 from dashboard.screens.focus import turn_to
 from dashboard.screens.own_gene_fields import Entry, corrected_gene, fields, opened
-from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved
+from dashboard.screens.saving import clash, clashed, clear, refuse, refused, saved, undo_line
 from dashboard.words import listed as in_a_row
 from dashboard.words import num, number_word, plural
 from genetics import Catalogue
@@ -29,6 +30,8 @@ from genetics import Catalogue
 PLACE: Final = "own_gene"
 LIST: Final = "own_list"
 MOST_NAMED: Final = 6
+_GENES: Final = ("gene", "correction")
+_DONE: Final = {"": "was taken out", "correction": "is corrected", "harm": "is warned of from now on"}
 
 
 @dataclass(frozen=True)
@@ -59,6 +62,9 @@ def show(catalogue: Catalogue, *, listed: bool = True) -> None:
             _left_out(rows)
         if listed and rows:
             _list(rows)
+        if listed:
+            undo_line()
+            refused("undo")
         refused(LIST)
         _waiting(LIST)
         _form(rows, catalogue)
@@ -119,11 +125,14 @@ def _list(rows: tuple[OwnGeneRow, ...]) -> None:
             state=row.says,
             actions=(("Change", f"change:{row.name}"), ("Take out", f"out:{row.name}")),
             pale=bool(row.fault),
+            link=f"genes?gene={quote(row.name)}" if row.kind in _GENES and not row.fault else "",
         )
         for row in rows
     ]
     html = action_table(title, reading, heads=("Name", "What it says", "Change"), rows=lines)
-    draw(html, "own_genes", on_use=lambda: _use(rows, "own_genes"))
+    target = draw(html, "own_genes", on_use=lambda: _use(rows, "own_genes"))
+    if target and target.startswith("genes?"):
+        session.go(target)
 
 
 def _use(rows: tuple[OwnGeneRow, ...], key: str) -> None:
@@ -169,7 +178,8 @@ def _form(rows: tuple[OwnGeneRow, ...], catalogue: Catalogue) -> None:
         _read(entry, *sent, catalogue)
     refused(PLACE)
     _waiting(PLACE)
-    if (changed or here) and st.button("Leave it as it is", key=f"leave-{key}"):
+    waits = session.choice("own_waiting", None) is not None
+    if (changed or here) and not waits and st.button("Leave it as it is", key=f"leave-{key}"):
         _forget()
         close()
         st.rerun()
@@ -213,7 +223,8 @@ def _definition(entry: Entry, word: str, form: Mapping[str, Any], catalogue: Cat
 
 def _send(wanted: Waiting) -> None:
     """Store a change that nothing of the book reads otherwise for; hold any other back and say so."""
-    if effect_of(session.current_book(), wanted.name, wanted.definition).any:
+    effect = effect_of(session.current_book(), wanted.name, wanted.definition)
+    if effect.any and not effect.unreadable:  # storing a change that makes something unreadable is refused
         session.choose("own_waiting", wanted)
     else:
         _store(wanted)
@@ -229,8 +240,8 @@ def _store(wanted: Waiting) -> None:
     except BookError as fault:
         refuse(wanted.place, FormRefused(plain_faults(str(fault))))
     else:
-        done = "was taken out" if wanted.definition is None else "is read from now on"
-        saved(f"{wanted.name} {done}.")
+        kind = "" if wanted.definition is None else wanted.definition["kind"]
+        saved(f"{wanted.name} {_DONE.get(kind, 'is read from now on')}.")
         close()
 
 
@@ -243,13 +254,14 @@ def _waiting(place: str) -> None:
     if not effect.any:  # another window changed what it would have touched
         _store(wanted)
         st.rerun()
-    verb = "If it is taken out" if wanted.definition is None else "If this is saved"
-    draw(note("decide", f"<p>{strong('Read otherwise:')} {esc(_effect_words(effect, verb))}</p>"), "effect")
+    condition = "if it is taken out" if wanted.definition is None else "if this is saved"
+    words = f"<p>{strong(_effect_words(effect, condition))} Nothing is saved yet.</p>"
+    draw(note("decide", words), "effect")
     if effect.animals:
         draw(_effect_rows(effect), "effect_rows")
     with st.container(horizontal=True):
-        words = f"Take {wanted.name} out" if wanted.definition is None else f"Save {wanted.name}"
-        sure = st.button(words, key="own-sure")
+        deed = f"Take {wanted.name} out" if wanted.definition is None else "Save it all the same"
+        sure = st.button(deed, key="own-sure")
         back = st.button("Don’t save it", key="own-back")
     if sure:
         _store(wanted)
@@ -259,26 +271,28 @@ def _waiting(place: str) -> None:
         st.rerun()
 
 
-def _effect_words(effect: Effect, verb: str) -> str:
+def _effect_words(effect: Effect, condition: str) -> str:
     parts = [
         f"{num(n)} {plural(n, word)}"
         for n, word in ((len(effect.animals), "animal"), (effect.prices, "price"), (effect.counts, "count"))
         if n
     ]
     n = len(effect.animals) + effect.prices + effect.counts
-    what = f"{in_a_row(parts)} of this book {plural(n, 'is', 'are')} read otherwise"
-    return f"{verb}, {what}. Nothing is saved yet."
+    return f"{in_a_row(parts)} of this book {plural(n, 'is', 'are')} read otherwise {condition}."
 
 
 def _effect_rows(effect: Effect) -> str:
-    rows = [
-        (row.name, row.before, row.after if row.after != row.before else f"other in {in_a_row(row.changed)}")
-        for row in effect.animals[:MOST_NAMED]
-    ]
+    rows = [(row.name, row.before, _then(row)) for row in effect.animals[:MOST_NAMED]]
     more = len(effect.animals) - len(rows)
     if more:
         rows.append((f"{num(more)} more", "", ""))
     return changes_table("Animals that are read otherwise", rows=rows)
+
+
+def _then(row: ReadOtherwise) -> str:
+    if row.after != row.before:
+        return row.after
+    return f"the same, but otherwise: {in_a_row(row.changed)}"
 
 
 def _settle_clash() -> None:

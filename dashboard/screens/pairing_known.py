@@ -26,9 +26,9 @@ def show(answer: PairingAnswer) -> None:
 
 def _otherwise(parent: ParentOtherwise) -> str:
     animal = parent.animal
-    whose, whom = ("his", "him") if animal.sex is Sex.MALE else ("her", "her")
+    whom = "him" if animal.sex is Sex.MALE else "her"
     name = link(animal.name, f"animals?id={animal.id}")
-    words = f" is written {animal.text}; {whose} relatives and tests make {whom} {parent.known}, "
+    words = f" is written {animal.text}; all records together make {whom} {parent.known}, "
     return name + esc(words + "and the sums use that.")
 
 

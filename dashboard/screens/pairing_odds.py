@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import streamlit as st
 
 from dashboard import odds_words, session
@@ -27,11 +29,11 @@ from dashboard.warning_words import ASK_A_VET
 from genetics import TooManyParents
 
 KEY = "pairing-odds"
-ASK = "How long until one hatches"
+ASK = "How long until one hatches: another look, season by season"
 
 
 def show(answer: PairingAnswer) -> None:
-    """Show how long a look of this clutch takes; only the sentence unless it is opened."""
+    """Say how long a look of this clutch takes; choice, chart and points only where it is opened."""
     labels = looks_to_wait_for(answer.looks)
     if not labels:
         return
@@ -42,8 +44,9 @@ def show(answer: PairingAnswer) -> None:
         )
     except TooManyParents as fault:
         found, refused = None, str(fault)
-    title = ASK if found is None else odds_words.title(found)
-    part = st.expander(f"{ASK}: {_lower(title)}" if found else ASK, key=KEY, on_change="rerun")
+    if found is not None:
+        draw(heading(odds_words.title(found), odds_words.title_reading(found), spaced=True), "odds-answer")
+    part = st.expander(ASK, key=KEY, on_change="rerun")  # another label would close it
     if not part.open:
         return
     with part:
@@ -53,10 +56,6 @@ def show(answer: PairingAnswer) -> None:
             return
         _harms(answer, wanted.label)
         _figures(answer, found)
-
-
-def _lower(words: str) -> str:
-    return words[:1].lower() + words[1:]
 
 
 def _place(answer: PairingAnswer) -> str:
@@ -130,7 +129,7 @@ def _figures(answer: PairingAnswer, found: OddsAnswer) -> None:
             wait_table(odds_words.points_title(found), odds_words.points_reading(found), rows=_lines(found)),
             "odds-points",
         )
-        _take_away(answer, found, title)
+        _take_away(answer, found)
 
 
 def _lines(found: OddsAnswer) -> list[WaitLine]:
@@ -144,7 +143,7 @@ def _lines(found: OddsAnswer) -> list[WaitLine]:
     ]
 
 
-def _take_away(answer: PairingAnswer, found: OddsAnswer, title: str) -> None:
+def _take_away(answer: PairingAnswer, found: OddsAnswer) -> None:
     name = answer.valued.name.replace(" × ", "-").lower()
     with st.container(horizontal=True):
         st.download_button(
@@ -157,7 +156,10 @@ def _take_away(answer: PairingAnswer, found: OddsAnswer, title: str) -> None:
         st.download_button(
             "Chart as HTML",
             data=lambda: kept_html(
-                wait_chart(found.chart, LIGHT), LIGHT, title=title, source=odds_words.source(answer, found)
+                wait_chart(found.chart, LIGHT),
+                LIGHT,
+                title=odds_words.title(found),
+                source=odds_words.source(answer, found),
             ).encode("utf-8"),
             file_name=f"wait-{name}.html",
             mime="text/html",
@@ -166,13 +168,20 @@ def _take_away(answer: PairingAnswer, found: OddsAnswer, title: str) -> None:
 
 
 def odds_sheet(found: OddsAnswer) -> Sheet:
-    """Chance by season, and the points, as one table."""
-    what = odds_words.subject(found.wanted)
-    rows: list[tuple[str, str, float | None, float | None]] = [
-        (what, "season", float(season), round(chance, 6))
-        for season, chance in zip(found.chart.years, found.chart.chances, strict=True)
+    """Chance by season, the points, and the rule of thumb, as one table; what is never reached is empty."""
+    what, chart = odds_words.subject(found.wanted), found.chart
+    rows = [
+        (what, "season", _cell(season), _cell(chance))
+        for season, chance in zip(chart.years, chart.chances, strict=True)
     ]
     for item in found.needed:
-        rows += [(what, f"{item.counted} needed", count, chance) for chance, count in item.points]
-    rows.append((what, "seasons by the rule of thumb", found.chart.rule_years, found.chart.chance_at_rule))
+        rows += [
+            (what, f"{item.counted} needed", _cell(count), _cell(chance)) for chance, count in item.points
+        ]
+    rule = (_cell(chart.rule_years), _cell(chart.chance_at_rule))
+    rows.append((what, "seasons by the rule of thumb", *rule))
     return Sheet("wait", ("waited for", "counted", "number", "chance"), tuple(rows))
+
+
+def _cell(value: float | None) -> Decimal | str:
+    return "" if value is None else Decimal(f"{value:.6f}").normalize()

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import streamlit as st
 
 from dashboard import relation_words, session
 from dashboard.figures.component import draw
 from dashboard.figures.marks import mark, note
-from dashboard.figures.markup import esc, strong
+from dashboard.figures.markup import esc, heading, strong
 from dashboard.figures.relations import PairLine, PathLine, pairs_table, paths_table
 from dashboard.jobs.pairing import PairingAnswer
 from dashboard.jobs.relations import (
@@ -24,7 +26,7 @@ from genetics.pedigrees.shared_ancestors import RelationPath
 
 MOST_PATHS = 12
 MOST_PAIRS = 12
-RELATED = "How they are related"
+RELATED = "How they are related: path by path"
 CLOSEST = "Pairings by relationship"
 
 
@@ -38,14 +40,14 @@ def warn(answer: PairingAnswer) -> None:
 
 
 def show(answer: PairingAnswer) -> None:
-    """Show how the two are related, and the closest pairings; only a sentence each unless opened."""
+    """Say how the two are related; paths and the closest pairings only where they are opened."""
     found, (sire, dam) = _relation(answer), _names(answer)
-    part = st.expander(
-        f"{RELATED}: {relation_words.title(found, sire, dam)}", key="pairing-related", on_change="rerun"
-    )
-    if part.open:
-        with part:
-            _related(found, sire, dam)
+    draw(_answer(found, sire, dam), "related-answer")
+    if found.inbreeding:
+        part = st.expander(RELATED, key="pairing-related", on_change="rerun")
+        if part.open:
+            with part:
+                _paths(found)
     _closest(answer)
 
 
@@ -58,28 +60,27 @@ def _names(answer: PairingAnswer) -> tuple[str, str]:
     return answer.valued.couple.sire.name, answer.valued.couple.dam.name
 
 
-def _related(found: PairRelation, sire: str, dam: str) -> None:
+def _answer(found: PairRelation, sire: str, dam: str) -> str:
+    """Say how the two are related, with the caution where they are and it does not stand above."""
+    title = heading(relation_words.title(found, sire, dam), spaced=True)
     left_out = relation_words.left_out(found.unread)
     if found.inbreeding is None:
-        draw(note("none", f"{strong('Can’t say.')} {esc(f'{found.fault} {left_out}')}"), "related")
-        return
+        return title + note("none", f"{strong('Can’t say.')} {esc(f'{found.fault} {left_out}')}")
+    parts = [*relation_words.relation(found, sire, dam), left_out]
+    if found.inbreeding and not found.close:
+        parts.append(relation_words.CAUTION)
     if not found.inbreeding:
-        words = (
-            "As far as the book knows their forebears, no gene can come to a hatchling twice from one animal."
-        )
-        draw(f'<p class="lead">{esc(f"{words} {left_out}")}</p>', "related")
-        return
-    head = relation_words.title(found, sire, dam)
-    words = " ".join(part for part in (*relation_words.relation(found, sire, dam), left_out) if part)
-    lines = [_line(path, ancestor, found) for ancestor in found.ancestors for path in ancestor.paths]
+        parts.insert(0, relation_words.UNRELATED)
+    return title + f'<p class="lead">{esc(" ".join(part for part in parts if part))}</p>'
+
+
+def _paths(found: PairRelation) -> None:
     if found.unlisted:
-        words += " They are related in too many ways to list."
-    lead = f'<p class="lead">{esc(words)}</p>'
-    caution = "" if found.close else f'<p class="spaced">{esc(relation_words.CAUTION)}</p>'
-    table = paths_table(
-        head[:1].upper() + head[1:], _reading(len(lines)), rows=lines[:MOST_PATHS]
-    ) if lines else ""  # fmt: skip
-    draw(lead + table + caution, "related")
+        draw(note("none", esc("They are related in too many ways to list.")), "related")
+        return
+    lines = [_line(path, ancestor) for ancestor in found.ancestors for path in ancestor.paths]
+    title = relation_words.paths_title(found, len(lines))
+    draw(paths_table(title, _reading(len(lines)), rows=lines[:MOST_PATHS]), "related")
 
 
 def _reading(count: int) -> str:
@@ -87,24 +88,20 @@ def _reading(count: int) -> str:
     return f"{words} The first {MOST_PATHS} of {count} paths are shown." if count > MOST_PATHS else words
 
 
-def _line(path: RelationPath, ancestor: SharedAncestor, found: PairRelation) -> PathLine:
+def _line(path: RelationPath, ancestor: SharedAncestor) -> PathLine:
     under = [relation_words.sure(path.chance)] if path.chance < 1 - 1e-9 else []
     if ancestor.inbreeding > 0:
         under.append(f"{ancestor.id} is {relation_words.share(ancestor.inbreeding)} inbred itself")
-    if ancestor.id in found.outsiders:
-        under.append("not in the book")
     place = path.animals.index(ancestor.id)
     return PathLine(path.animals, place, relation_words.share(path.adds), "; ".join(under))
 
 
 def _closest(answer: PairingAnswer) -> None:
-    book, season = session.current_book(), answer.valued.couple.season
-    found = candidate_pairs(book, season)
-    part = st.expander(
-        f"{CLOSEST}: {relation_words.candidates_title(found)}", key="pairing-closest", on_change="rerun"
-    )
+    part = st.expander(CLOSEST, key="pairing-closest", on_change="rerun")
     if not part.open:
         return
+    season = answer.valued.couple.season
+    found = candidate_pairs(session.current_book(), season)
     with part:
         if found.fault:
             draw(note("none", f"{strong('Can’t say.')} {esc(found.fault)}"), "closest")
@@ -114,8 +111,7 @@ def _closest(answer: PairingAnswer) -> None:
 
 def _pairs(found: CandidatePairs, season: int) -> None:
     shown = found.closest(MOST_PAIRS)
-    head = relation_words.candidates_title(found)
-    title, left_out = head[:1].upper() + head[1:], relation_words.left_out(found.unread)
+    title, left_out = relation_words.candidates_title(found), relation_words.left_out(found.unread)
     if not shown:
         draw(f'<p class="lead">{esc(f"{title}. {left_out}")}</p>', "closest")
         return
@@ -146,11 +142,15 @@ def _pair_line(pair: RelatedPair, season: int) -> PairLine:
 
 def pairs_sheet(found: CandidatePairs) -> Sheet:
     """All possible pairings of relatives, the closest first."""
-    rows = tuple(
-        (pair.sire.name, pair.dam.name, round(pair.inbreeding, 6), relation_words.like(pair.inbreeding),
-         "yes" if pair.in_plan else "no")
+    heads = ("sire", "dam", "inbreeding of the young", "as close as", "in the plan")
+    rows = [
+        (
+            pair.sire.name,
+            pair.dam.name,
+            Decimal(f"{pair.inbreeding:.6f}").normalize(),
+            relation_words.like(pair.inbreeding),
+            "yes" if pair.in_plan else "no",
+        )
         for pair in found.closest()
-    )  # fmt: skip
-    return Sheet(
-        "relationship", ("sire", "dam", "inbreeding of the young", "as close as", "in the plan"), rows
-    )
+    ]
+    return Sheet("relationship", heads, tuple(rows))

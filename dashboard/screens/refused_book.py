@@ -10,7 +10,7 @@ from dashboard.figures.component import draw
 from dashboard.figures.marks import note
 from dashboard.figures.markup import esc, strong
 from dashboard.records import BackUp, BookDamaged, BookError, newest_sound, restore
-from dashboard.words import day_words
+from dashboard.words import copy_reason, day_words
 
 
 def show(fault: BookError) -> None:
@@ -40,7 +40,7 @@ def show(fault: BookError) -> None:
 def _copy_words(copy: BackUp) -> str:
     when = f"{day_words(copy.at.date())}, {copy.at:%H:%M} UTC"
     return (
-        f"The newest back-up that is sound was made {esc(copy.why)} on {strong(when)}: {esc(copy.path)}. "
+        f"The newest back-up that is sound was made on {strong(when)}, {esc(copy_reason(copy.why))}: {esc(copy.path)}. "
         "The damaged file is kept under another name when it takes its place."
     )
 
@@ -52,6 +52,7 @@ def _restore(copy: BackUp) -> None:
         session.tell(f"{fault} Nothing was changed.")
     else:
         session.reopen_book()
+        session.tell(f"The book is as it was on {copy.at:%Y-%m-%d %H:%M} UTC.")
     st.rerun()
 
 

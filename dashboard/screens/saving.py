@@ -43,7 +43,7 @@ def saved(words: str = "Saved.") -> None:
     newest = session.current_book().changes(newest=1)
     if newest:
         session.choose("last_edit", (newest[0].edit, plain_sentence(newest[0].sentence)))
-    session.tell(f"{words} It can be undone here and under Book.")
+    session.tell(f"{words} Undo stands on this page and under Book.")
 
 
 def undo_line() -> None:

@@ -254,7 +254,7 @@ def _table_title(answer: SeasonAnswer) -> str:
 
 def _table(answer: SeasonAnswer, result: SeasonTotal | None) -> str:
     rows = [shown for shown in (_row(row) for row in answer.rows) if shown is not None]
-    names = listed([line.name.lower() for line in answer.shared.lines if line.amount > 0])
+    names = "; ".join(line.name.lower() for line in answer.shared.lines if line.amount > 0)
     return season_table(
         _table_title(answer),
         READING.format(currency=answer.currency),

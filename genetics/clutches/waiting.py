@@ -21,6 +21,9 @@ Floats = NDArray[np.float64]
 Counted = Literal["hatchlings", "eggs", "clutches", "seasons"]
 
 CHANCES = (0.5, 0.8, 0.9, 0.95)
+NEVER = 1.0 - 1e-12
+"""A chance of missing it at one try from which on it is never reached; sums of chances end just below 1."""
+
 MOST_COUNTED = 1_000_000
 """Number up to which a point is looked for."""
 
@@ -109,7 +112,7 @@ class Waiting:
     @property
     def ceiling(self) -> float:
         """Chance that it is ever reached."""
-        return float(1.0 - self.coefficients[self.bases >= 1.0].sum())
+        return float(1.0 - self.coefficients[self.bases >= NEVER].sum())
 
     def needed(self, chance: float) -> int | None:
         """Fewest that give a chance, rounded up; None if it is never reached.

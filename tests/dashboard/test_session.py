@@ -33,7 +33,7 @@ def test_the_own_book_starts_empty_and_nothing_of_the_demo_leaks_into_it(own_fol
     own = session.current_book()
     assert not own.info.is_demo
     assert len(own.animals()) == 0
-    assert own.path == own_folder / "my-book.sqlite"
+    assert own.place == own_folder / "my-book.sqlite"
 
 
 def test_the_same_book_is_one_object_for_all_windows():
@@ -145,7 +145,7 @@ def window():
         if st.button("save"):
             animal = book.animals()[0]
             book.change_animal(animal.id, animal.version, note="Mine")
-        st.title(f"{book.path.name}, {session.book_place().name}, {session.is_demo()}")
+        st.title(f"{book.place.name}, {session.book_place().name}, {session.is_demo()}")
 
     return AppTest.from_function(script, default_timeout=60).run()
 

@@ -138,6 +138,23 @@ def checked_figures(
         raise NotStored(str(fault), nearest=tuple(getattr(fault, "nearest", ()))) from fault
 
 
+def figure_faults(connection: Connection) -> frozenset[str]:
+    """What contradicts itself among the book's figures, alone and with those of each pairing."""
+    from econ.assumptions import AssumptionError, Assumptions
+
+    table, own = schema.pairing_assumptions, _figures(connection)
+    sets: dict[int | None, dict[str, float | None]] = {None: dict(own)}
+    for row in connection.execute(select(table).order_by(table.c.id)).mappings():
+        sets.setdefault(row["pairing_id"], dict(own))[row["assumption"]] = row["value"]
+    found = set()
+    for figures in sets.values():
+        try:
+            Assumptions(figures)
+        except AssumptionError as fault:
+            found.add(str(fault))
+    return frozenset(found)
+
+
 def _check_without(figures: Mapping[str, float | None], assumption: str) -> None:
     from econ.assumptions import AssumptionError, Assumptions
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -143,6 +144,31 @@ class OwnGeneRoom(BookPart):
             else:
                 values = {"definition": text}
                 edit.update(table, found["id"], version or found["version"], values, what=what)
+
+    @contextmanager
+    def _readable_still(self, connection: Connection) -> Iterator[None]:
+        """Refuse an edit after which something written, or a gene of one's own, no longer holds."""
+        before, written = _own(connection), set(_written(connection))
+        reader = self.reader  # reads the book beside this edit: a long edit locks it once it has written
+        yield
+        after = _own(connection)
+        if after != before:
+            _check_all_join(before, after)
+            _check_readable(connection, before, after)
+            reader = self._reader or catalogue_reader(own_catalogue(after).catalogue)
+        for where, text, sex in sorted(set(_written(connection)) - written):
+            try:
+                reader(text, sex)
+            except Unreadable as fault:
+                raise NotStored(f"{where} could no longer be read. {fault.reason}") from fault
+
+
+def _check_all_join(before: Mapping[str, Any], after: Mapping[str, Any]) -> None:
+    """Refuse definitions that do not go together, apart from those that did not before."""
+    known = {name for name, _ in own_catalogue(before).left_out}
+    for name, why in own_catalogue(after).left_out:
+        if name not in known:
+            raise NotStored(f"{name} could no longer join the catalogue. {why}")
 
 
 def own_catalogue(own: Mapping[str, Mapping[str, Any]]) -> OwnCatalogue:

@@ -23,6 +23,7 @@ from dashboard.records.herd.animal_record import (
 )
 from dashboard.records.herd.animal_rules import check_against_book, check_parents, own_fields, with_clutch
 from dashboard.records.herd.herd_index import herd_index, place_key
+from dashboard.records.herd.standing import standing
 from dashboard.records.log.changes import check_unneeded
 from dashboard.records.parts import BookPart
 from dashboard.records.store.edits import Edit
@@ -82,7 +83,7 @@ class AnimalRoom(BookPart):
         Conflict
             If it was changed elsewhere since.
         NotStored
-            As for `add_animal`, or if its pairings would no longer be possible.
+            As for `add_animal`, or if its pairings, young, weights or tests would no longer be possible.
         """
         before = self.animal(animal_id)
         known = {field.name: getattr(before, field.name) for field in fields(before)}
@@ -91,7 +92,8 @@ class AnimalRoom(BookPart):
             row = with_clutch(edit.connection, row)
             wanted = {name: row[name] for name in row if name in changed or row[name] != known.get(name)}
             check_against_book(edit.connection, row, own_id=animal_id)
-            edit.update(schema.animals, animal_id, version, wanted, what=f"Animal {before.name}")
+            with standing(edit.connection):
+                edit.update(schema.animals, animal_id, version, wanted, what=f"Animal {before.name}")
             return needed_animal(edit.connection, animal_id)
 
     def remove_animal(self, animal_id: int, version: int) -> None:

@@ -13,6 +13,8 @@ from dashboard.records import schema
 from dashboard.records.faults import NotStored
 from dashboard.records.figures.assumptions import checked_figures
 from dashboard.records.herd.animal_record import AnimalRecord, find_animal
+from dashboard.records.herd.standing import standing
+from dashboard.records.herd.ties import young_follow
 from dashboard.records.log.changes import check_unneeded
 from dashboard.records.parts import BookPart
 from dashboard.records.store.edits import Edit, NothingChanged, read_row
@@ -102,7 +104,7 @@ class PairingRoom(BookPart):
     def change_pairing(
         self, pairing_id: int, version: int, **changed: Unpack[PairingFields]
     ) -> PairingRecord:
-        """Change some fields of a pairing that still has this version.
+        """Change some fields of a pairing that still has this version; its young follow other parents.
 
         Raises
         ------
@@ -117,7 +119,8 @@ class PairingRoom(BookPart):
             row = self._row(**{**known, **changed})
             check_pairing(edit.connection, row, own_id=pairing_id)
             wanted = {name: row[name] for name in changed}
-            edit.update(schema.pairings, pairing_id, version, wanted, what="This pairing")
+            with standing(edit.connection), young_follow(edit):
+                edit.update(schema.pairings, pairing_id, version, wanted, what="This pairing")
             return _needed(edit.connection, pairing_id)
 
     def remove_pairing(self, pairing_id: int, version: int) -> None:

@@ -10,6 +10,8 @@ from sqlalchemy import Connection, select
 
 from dashboard.records.faults import NotStored
 from dashboard.records.herd.herd_index import HerdIndex, herd_index
+from dashboard.records.herd.standing import standing
+from dashboard.records.herd.ties import young_follow
 from dashboard.records.kinds.kind import Around, RowKind
 from dashboard.records.log.changes import check_unneeded
 from dashboard.records.log.imports import ImportReceipt, ImportRoom
@@ -64,13 +66,14 @@ class RowRoom(ImportRoom):
         with self._store.editing(f"Entered a {kind.one}") as edit:
             row = kind.check(values, self._around(edit.connection))
             _check_key(edit.connection, kind, row, own_id=None)
-            row_id = edit.insert(kind.table, row)
+            with standing(edit.connection), young_follow(edit):
+                row_id = edit.insert(kind.table, row)
             return record_of(kind, _needed(edit.connection, kind, row_id))
 
     def change_row(
         self, kind: RowKind[Record], row_id: int, version: int, values: Mapping[str, Any]
     ) -> Record:
-        """Change some columns of a row that still has this version.
+        """Change some columns of a row that still has this version; young follow their clutch.
 
         Raises
         ------
@@ -84,14 +87,16 @@ class RowRoom(ImportRoom):
             row = kind.check({**before, **values}, self._around(edit.connection))
             _check_key(edit.connection, kind, row, own_id=row_id)
             wanted = {name: row[name] for name in row if name in values or row[name] != before[name]}
-            edit.update(kind.table, row_id, version, wanted, what=f"This {kind.one}")
+            with standing(edit.connection), young_follow(edit):
+                edit.update(kind.table, row_id, version, wanted, what=f"This {kind.one}")
             return record_of(kind, _needed(edit.connection, kind, row_id))
 
     def remove_row(self, kind: RowKind[Any], row_id: int, version: int) -> None:
         """Remove a row; raises as `change_row`, and `NotStored` if other rows need it."""
         with self._store.editing(f"Removed a {kind.one}") as edit:
             check_unneeded(edit.connection, kind.table, {row_id}, what=f"This {kind.one}")
-            edit.delete(kind.table, row_id, version, what=f"This {kind.one}")
+            with standing(edit.connection), young_follow(edit):
+                edit.delete(kind.table, row_id, version, what=f"This {kind.one}")
 
     def add_rows(
         self, kind: RowKind[Any], rows: Sequence[Mapping[str, Any]], import_name: str

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any
@@ -106,14 +108,15 @@ class ChangeRoom(BookPart):
             ).scalar_one()
             if newest is None:
                 raise NotStored("There is nothing to undo.")
-            return _take_back(edit, int(newest))
+            with self._still_true(edit.connection):
+                return _take_back(edit, int(newest))
 
     def undo(self, edit_number: int) -> Change:
         """Take back one edit, if nothing has changed its rows since; raises as `undo_last`.
 
         What took an edit back can be taken back as well; then that edit holds again.
         """
-        with self._store.editing("Undo") as edit:
+        with self._store.editing("Undo") as edit, self._still_true(edit.connection):
             return _take_back(edit, edit_number)
 
     def undo_import(self, import_id: int) -> int:
@@ -124,8 +127,12 @@ class ChangeRoom(BookPart):
         NotStored
             If there is no such import, it was undone before, or other rows need its rows.
         """
-        with self._store.editing("Undo an import") as edit:
+        with self._store.editing("Undo an import") as edit, self._still_true(edit.connection):
             return _take_back_import(edit, import_id)
+
+    def _still_true(self, connection: Connection) -> AbstractContextManager[None]:
+        """Refuse an undo after which rows contradict each other; the whole book knows its rules."""
+        raise NotImplementedError(connection)
 
 
 def _change(rows: Sequence[Any]) -> Change:
@@ -239,6 +246,7 @@ def _take_back_import(edit: Edit, import_id: int) -> int:
             table = schema.EDITABLE[name]
             edit.connection.execute(delete(table).where(table.c.import_id == import_id))
             _close_later_edits(edit, table, came[name])
+    _close_removals(edit, import_id)
     mark_undone(edit.connection, import_id, edit.at)
     log = schema.changes
     entry = select(log.c.edit, log.c.table_name).where(log.c.import_id == import_id)
@@ -297,6 +305,18 @@ def _check_nothing_needs(connection: Connection, table: Table, ids: set[int], re
         return select(other.c.id).where(other.c.import_id == record["id"])
 
     check_unneeded(connection, table, ids, what=f"Rows of “{record['name']}”", going=going)
+
+
+def _close_removals(edit: Edit, import_id: int) -> None:
+    """Rows of an import that were removed before it was taken back don't come back without it either."""
+    log = schema.changes
+    query = select(log.c.edit, log.c.before).where(
+        log.c.after.is_(None), log.c.undone_at.is_(None), log.c.before.contains(f'"import_id": {import_id}')
+    )
+    found = edit.connection.execute(query).all()
+    gone = {row.edit for row in found if json.loads(row.before).get("import_id") == import_id}
+    if gone:
+        edit.connection.execute(update(log).where(log.c.edit.in_(gone)).values(undone_at=edit.at))
 
 
 def _close_later_edits(edit: Edit, table: Table, ids: set[int]) -> None:

@@ -36,7 +36,7 @@ class Sheet:
 
     name: str
     headers: tuple[str, ...]
-    rows: tuple[tuple[Cell, ...], ...]
+    rows: tuple[tuple[Cell | float | None, ...], ...]
 
 
 def sheet_of(book: Book, table: str) -> Sheet:
@@ -104,9 +104,13 @@ def export_workbook(book: Book) -> bytes:
     return as_workbook([sheet_of(book, table) for table in exportable()])
 
 
-def _text(cell: Cell) -> str:
+def _text(cell: Cell | float | None) -> str:
+    if cell is None:
+        return ""
     if isinstance(cell, str):
         return shield(cell)
+    if isinstance(cell, (int, float)):
+        cell = Decimal(repr(cell))
     return format(cell, "f") if isinstance(cell, Decimal) else cell.isoformat()
 
 

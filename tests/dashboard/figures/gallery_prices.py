@@ -7,6 +7,7 @@ import datetime as dt
 import numpy as np
 import streamlit as st
 
+from dashboard.figures import genes as genes_figures
 from dashboard.figures import plain, prices
 from dashboard.figures.component import draw, palette_now, show_chart
 from dashboard.words import price, yearly_rate
@@ -163,7 +164,7 @@ def plain_page() -> None:
     )
     draw(plain.animals_table("Two animals", "Sexes are males.females.", rows=animals), "animals")
     genes = (
-        genes_figure.GeneLine(
+        genes_figures.GeneLine(
             "spider",
             "spiders",
             "incomplete dominant",
@@ -172,7 +173,7 @@ def plain_page() -> None:
             ("Head wobble of every degree.",),
             (("mode", "common practice, no source"), ("health", "from memory")),
         ),
-        genes_figure.GeneLine("clown", "", "recessive", "", "", (), (("", "common practice, no source"),)),
+        genes_figures.GeneLine("clown", "", "recessive", "", "", (), (("", "common practice, no source"),)),
     )
-    draw(genes_figure.genes_table("Two genes", "In words.", rows=genes), "genes")
+    draw(genes_figures.genes_table("Two genes", "In words.", rows=genes), "genes")
     draw(plain.facts_table("The book", (("Book", "/home/you/book.db"), ("Last copy", "2026-11-24"))), "facts")

@@ -39,7 +39,7 @@ class Small:
 
     def write_past_the_book(self, name: str, **columns: str) -> None:
         """Change an animal as an older catalogue or another program might have left it."""
-        with closing(sqlite3.connect(self.book.path)) as raw:
+        with closing(sqlite3.connect(self.book.place)) as raw:
             for column, value in columns.items():
                 raw.execute(f"UPDATE animals SET {column} = ? WHERE name = ?", (value, name))
             raw.execute("UPDATE info SET value = value + 1 WHERE key = 'data_version'")

@@ -157,7 +157,7 @@ def test_a_pairing_carries_the_harms_it_can_do_and_an_unreadable_one_none(book, 
     dams = [book.add_animal(name, "pastel", sex=Sex.FEMALE) for name in ("Marl", "Fern")]
     for dam in dams:
         book.add_pairing(2027, sire.id, dam.id)
-    with closing(sqlite3.connect(book.path)) as raw:
+    with closing(sqlite3.connect(book.place)) as raw:
         raw.execute("UPDATE animals SET text = 'pastle' WHERE name = 'Fern'")
         raw.commit()
     rows = animals_answer(book, 2027, catalogue=catalogue).pairings

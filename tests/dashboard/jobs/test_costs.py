@@ -77,7 +77,7 @@ def test_a_figure_that_contradicts_another_is_refused(book):
 
 def test_a_figure_another_window_changed_is_not_overwritten(book):
     default = ASSUMPTIONS[LAYS].value
-    with open_book(book.path) as other:
+    with open_book(book.place) as other:
         change_figure(other, LAYS, 0.8, seen=default)
     with pytest.raises(Conflict) as met:
         change_figure(book, LAYS, 0.6, seen=default)

@@ -89,6 +89,49 @@ def test_a_clutch_of_two_possible_sires_tells_which_it_was(book, couple):
     assert knowledge_of(book).knowledge.sires(name)["Basalt"] == pytest.approx(1.0)
 
 
+def test_a_said_sire_of_one_leaves_the_siblings_between_the_males(book, couple):
+    """By hand: a clown sire gives every young a copy, a normal one none; one normal look, half and half."""
+    sire, _ = couple
+    other = book.add_animal("Flint", "normal", sex=Sex.MALE)
+    dam = book.add_animal("Yarrow", "normal", sex=Sex.FEMALE)
+    pairing = book.add_pairing(2026, sire.id, dam.id)
+    book.add_row(FURTHER_SIRES, {"pairing_id": pairing.id, "sire_id": other.id})
+    clutch = book.add_row(CLUTCHES, {"pairing_id": pairing.id})
+    one, two, three = book.add_hatchlings(clutch.id, [HatchlingDraft("normal")] * 3)
+    book.change_animal(one.id, one.version, sire_id=other.id)
+    book.change_animal(two.id, two.version, sire_id=sire.id)
+    assert not animal_known(book, book.animal(one.id)).genes
+    assert _one(animal_known(book, book.animal(two.id)), "clown").chance == pytest.approx(1.0, abs=1e-12)
+    assert _one(animal_known(book, book.animal(three.id)), "clown").chance == pytest.approx(0.5, abs=1e-12)
+
+
+def test_a_possible_sire_that_can_not_be_read_leaves_the_rest_known(book, couple):
+    import sqlite3
+
+    sire, dam = couple
+    other = book.add_animal("Flint", "normal", sex=Sex.MALE)
+    pairing = book.add_pairing(2026, sire.id, dam.id)
+    book.add_row(FURTHER_SIRES, {"pairing_id": pairing.id, "sire_id": other.id})
+    clutch = book.add_row(CLUTCHES, {"pairing_id": pairing.id})
+    book.add_hatchlings(clutch.id, [HatchlingDraft("normal")])
+    with sqlite3.connect(book.place) as raw:
+        raw.execute("UPDATE animals SET text = 'clowm' WHERE name = 'Flint'")
+        raw.execute("UPDATE info SET value = value + 1 WHERE key = 'data_version'")
+    found = knowledge_of(book)
+    assert (found.fault, found.unread) == ("", ("Flint",))
+    name = book.herd().clutch_name(clutch.id)
+    # a normal young: 2/3 of a normal look by the visual sire, all of it by a male of whom nothing is said
+    assert found.knowledge.sires(name)["Basalt"] == pytest.approx((2 / 3) / (2 / 3 + 1), abs=1e-12)
+
+
+def test_the_smallest_share_of_a_test_is_taken_as_it_is(book, couple):
+    _, dam = couple
+    values = {"gene": "clown", "result": "no copy", "right_if_carried": 1e-7}
+    book.add_row(GENE_TESTS, {"animal_id": dam.id, "on": date(2024, 5, 1), **values})
+    left = 2 / 3 * (1 - 1e-7)
+    assert _one(animal_known(book, dam), "clown").chance == pytest.approx(left / (left + 1 / 3), abs=1e-12)
+
+
 def test_records_that_contradict_each_other_are_named_and_the_rest_goes_on(book, couple):
     sire, dam = couple
     white = book.add_animal("Marl", "clown", sex=Sex.FEMALE)

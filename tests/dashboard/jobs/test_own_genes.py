@@ -13,10 +13,12 @@ from dashboard.jobs.own_gene_forms import (
     form_of,
     genes_of,
     genes_text,
+    only_corrected,
     places,
+    plain_faults,
     shipped_form,
 )
-from dashboard.jobs.own_genes import KINDS, own_gene_rows
+from dashboard.jobs.own_genes import KINDS, entry_of, own_gene_rows, said
 from dashboard.records import open_book
 from genetics import load_catalogue
 
@@ -72,6 +74,82 @@ def test_a_correction_starts_as_the_gene_ships_and_changes_only_what_is_changed(
     assert (gene.hides, gene.other_spellings) == ("pattern", ("clownie",))
     assert (gene.mode, gene.health, gene.locus) == (shipped.mode, shipped.health, shipped.locus)
     assert gene.sources["mode"] == shipped.sources["mode"]  # what was not changed keeps its source
+
+
+def test_a_correction_is_stored_without_what_the_list_says_too(book):
+    form = shipped_form("clown") | {"spellings": "clownie"}
+    kept = only_corrected("clown", definition_from("correction", form, GENES))
+    assert kept == {"kind": "correction", "spellings": ["clownie"]}
+    book.set_own_gene("clown", kept)
+    assert shipped_form("clown", kept) == form
+    with pytest.raises(FormRefused, match="list says of clown already"):
+        only_corrected("clown", definition_from("correction", shipped_form("clown"), GENES))
+
+
+def test_a_corrected_recombination_keeps_the_gene_sex_linked(book):
+    form = shipped_form("banana") | {"recombination": 10.0}
+    kept = only_corrected("banana", definition_from("correction", form, GENES))
+    assert kept == {"kind": "correction", "sex_linked": True, "recombination": "1/10"}
+    book.set_own_gene("banana", kept)
+    assert book.catalogue().catalogue.locus_of("banana").recombination == Fraction(1, 10)
+
+
+def test_a_gene_with_two_notes_keeps_the_one_its_form_does_not_show(book):
+    """Spider has two: what is corrected of one must not lose the other."""
+    shipped = GENES.gene("spider").health
+    assert len(shipped) == 2
+    form = shipped_form("spider") | {"harm_text": "Seen in all of mine."}
+    book.set_own_gene("spider", only_corrected("spider", definition_from("correction", form, GENES)))
+    first, second = book.catalogue().catalogue.gene("spider").health
+    assert (first.what, first.source.kind) == ("Seen in all of mine.", "own")
+    assert second == shipped[1]
+
+
+def test_a_complex_keeps_what_its_form_does_not_show():
+    stored = {
+        "kind": "complex",
+        "genes": {"stone": {"mode": "recessive", "spellings": ["stony"]}},
+        "wild": "smooth",
+    }
+    assert definition_from("complex", complex_form(stored), GENES, stored=stored) == stored
+
+
+@pytest.mark.parametrize(
+    ("definition", "sentence"),
+    [
+        (
+            {"kind": "correction", "spellings": [], "hides": "", "look_alikes": [], "health": [],
+             "super_name": None, "sex_linked": False, "acts_on": ""},
+            ("no name for two copies; hides nothing; what it changes is not known; not written otherwise; "
+            "looks like no other; no harm known; not sex-linked"),
+        ),
+        (
+            {"kind": "gene", "mode": "dominant", "locus": "clown", "hides": "all", "acts_on": "both",
+             "looks": {"stone/clown": "shingle"}, "hatch": {"stone/stone": "1/4"}},
+            ("dominant; at the place of clown; two copies hide everything else; changes pattern and colour; "
+            "stone/clown looks shingle; of stone/stone 75 % of the eggs are lost"),
+        ),
+        ({"kind": "complex", "genes": {"stone": {}}, "sex_linked": True, "recombination": "1/20"},
+         "holds stone (as its looks say); sex-linked, 5 % recombination in males"),
+    ],
+)  # fmt: skip
+def test_an_entry_reads_as_a_sentence(definition, sentence):
+    assert said(definition) == sentence
+
+
+def test_the_entry_that_says_what_a_gene_is(book):
+    book.set_own_gene("rubble", {"kind": "complex", "genes": {"stone": {"mode": "recessive"}}})
+    book.set_own_gene("clown", {"kind": "correction", "spellings": ["clownie"]})
+    book.set_own_gene("night", {"kind": "combination", "genes": {"stone": 2, "clown": 2}})
+    rows, own = own_gene_rows(book), book.own_genes()
+    assert [entry_of(gene, rows, own) for gene in ("stone", "clown", "pastel", "night")] == [
+        "rubble", "clown", "", "",
+    ]  # fmt: skip
+
+
+def test_faults_are_told_with_the_names_of_the_fields():
+    told = plain_faults("looks: 'gravel' already means gravel. what: found ''; allowed: a text.")
+    assert told == "Looks of pairs: “gravel” already means gravel. What is known of it is empty."
 
 
 def test_one_word_for_several_genes(book):

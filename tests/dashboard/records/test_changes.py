@@ -133,6 +133,23 @@ def test_taking_out_a_file_is_an_entry_of_its_own(book, price):
         book.undo(out.edit)
 
 
+def test_a_row_removed_before_its_file_was_taken_out_does_not_come_back_without_it(book, herd):
+    from datetime import date
+
+    from dashboard.records.kinds import WEIGHTS
+
+    basalt, _ = herd
+    rows = [{"animal_id": basalt.id, "on": date(2024, month, 1), "grams": 500.0} for month in (1, 2)]
+    came = book.add_rows(WEIGHTS, rows, "weights.csv")
+    first = book.rows(WEIGHTS)[0]
+    book.remove_row(WEIGHTS, first.id, first.version)
+    removed = book.data_version
+    book.undo_import(came.import_id)
+    with pytest.raises(NotStored, match="already taken back"):
+        book.undo(removed)
+    assert book.rows(WEIGHTS) == ()
+
+
 def test_two_windows_on_one_row_and_the_number_of_edits(path, reader):
     with open_book(path, reader=reader) as one, open_book(path, reader=reader) as two:
         seen = one.add_animal("Basalt", "pastel", sex=Sex.MALE)
@@ -168,3 +185,12 @@ def test_forecasts_are_kept_once_a_day_and_are_no_edit(book):
     assert book.data_version == version
     with pytest.raises(NotStored):
         book.remember_forecasts([ShownForecast(date(2026, 11, 21), "clown", date(2025, 1, 1), 4.7, 0.2)])
+
+
+def test_a_file_larger_than_the_memory_of_the_database_can_be_taken_out(path, price):
+    """A long edit locks the file before it ends (SQLite: the page cache spills): it must not read beside it."""
+    many = [price(minor=minor) for minor in range(1, 30_001)]
+    with open_book(path) as book:
+        receipt = book.add_observations(many, "prices.csv")
+        assert book.undo_import(receipt.import_id) == receipt.added == len(many)
+        assert book.price_observations() == ()

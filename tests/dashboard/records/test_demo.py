@@ -20,7 +20,7 @@ def test_the_demo_comes_in_through_the_importer_and_says_that_it_is_invented(tmp
         assert {pairing.season for pairing in book.pairings()} == {2026, 2027}
         assert 600 <= len(book.price_observations()) <= 900
         assert all(seen.currency == "EUR" and seen.on <= book.today() for seen in book.price_observations())
-        assert list(tmp_path.iterdir()) == [book.path]
+        assert list(tmp_path.iterdir()) == [book.place]
 
 
 @pytest.mark.bench

@@ -25,7 +25,7 @@ def test_an_empty_book_says_so(book, screen):
     shown = screen("book")
     assert shown.title == "Your book is empty: start with an animal or a file"
     assert shown.primary == 1
-    assert str(book.path) in shown.tables.words("facts")
+    assert str(book.place) in shown.tables.words("facts")
 
 
 def test_the_title_counts_what_is_there(book, screen):
@@ -41,7 +41,7 @@ def test_a_book_is_backed_up_on_start_and_the_page_says_so(book, screen):
     book.add_animal("Basalt", "pastel", sex=Sex.MALE)
     shown = screen("book")
     assert shown.title == "Your book holds 1 animal"
-    assert "made on start" in shown.tables.words("lead")
+    assert "made when the program started" in shown.tables.words("lead")
 
 
 def test_the_demo_book_is_called_so(home_folder, screen):
@@ -245,4 +245,4 @@ def test_a_place_that_can_t_be_is_refused_and_the_book_stays(book, home_folder, 
     place.set_value(str(other))
     shown.press("Open the book there").press("Open it")
     assert "Nothing was saved" in shown.tables.words("refused-book_place")
-    assert str(book.path) in shown.tables.words("facts")
+    assert str(book.place) in shown.tables.words("facts")

@@ -83,4 +83,4 @@ def test_an_import_that_was_stopped_added_nothing_and_says_so(book, screen, stop
     stopped("add-book")
     shown = bring(screen("book"), "wide.csv", WIDE).press("Add the 3 good rows")
     assert book.price_observations() == ()
-    assert any("Stopped. Nothing was added." in toast.value for toast in shown.app.toast)
+    assert "Stopped. Nothing was added." in shown.tables.words("stopped-add-book")

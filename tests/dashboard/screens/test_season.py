@@ -29,7 +29,7 @@ def priced(book, herd):
 
 def spoil(book, name):
     """Leave an animal as an older catalogue might have left it."""
-    with closing(sqlite3.connect(book.path)) as raw:
+    with closing(sqlite3.connect(book.place)) as raw:
         raw.execute("UPDATE animals SET text = 'pastle' WHERE name = ?", (name,))
         raw.commit()
 

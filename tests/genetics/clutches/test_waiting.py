@@ -194,3 +194,14 @@ def test_females_that_can_not_be_are_refused(catalogue):
         several.waiting(CLOWN, season=[SIX, SIX])
     assert several.waiting(CLOWN, season=SIX).chance(1) == pytest.approx(1 - 0.75**6)
     assert several.clutches[0].kind(CLOWN).per_hatchling == Fraction(1, 4)
+
+
+@pytest.mark.parametrize("counted", ["hatchlings", "eggs", "clutches", "seasons"])
+def test_what_is_never_reached_is_the_chance_that_a_possible_het_is_none(counted):
+    """A 66 % het with a visual mate: two of three ever give a visual, over seasons as over young."""
+    clown = pair("one", "66% het one", catalogue=invented("one")).kind(Pattern(shows=("one",)))
+    eggs = clutch_size_pmf(6.0, 1.5)
+    found = waiting(clown, counted, season=SeasonOfEggs(eggs, laying=0.8, fertile=0.9, hatching=0.9))
+    assert found.ceiling == pytest.approx(2 / 3, abs=1e-9)
+    assert found.needed(0.7) is None
+    assert found.needed(0.6) is not None

@@ -114,3 +114,12 @@ def test_a_negative_number_gets_no_apostrophe():
 
     sheet = Sheet("x", ("a", "b"), ((Decimal("-60.00"), "-60"),))
     assert as_csv(sheet).decode("utf-8-sig").splitlines()[1] == "-60.00,'-60"
+
+
+def test_a_sheet_of_results_may_hold_plain_numbers_and_gaps():
+    """Tables of results carry floats; they leave as plain decimals, a gap as an empty cell."""
+    rows = (("=clown", 0.25, 3, None), ("pied", 1e-7, 0, 2.5))
+    sheet = Sheet("looks", ("look", "share", "young", "price"), rows)
+    lines = as_csv(sheet).decode("utf-8-sig").splitlines()
+    assert lines == ["look,share,young,price", "'=clown,0.25,3,", "pied,0.0000001,0,2.5"]
+    assert as_workbook([sheet])[:2] == b"PK"

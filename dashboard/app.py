@@ -66,13 +66,13 @@ def _run(chosen: Any) -> None:
     try:
         chosen.run()
     except BookError as fault:  # such as a server that went away in the midst of a page
-        st.title("The book can’t be reached just now")
+        st.title("The book can’t be reached just now", anchor=False)
         draw(note("none", f"{strong('Nothing was changed.')} {esc(fault)}"), "unreachable")
         st.button("Try again", type="primary")
     except Exception:  # noqa: BLE001 - whatever a page raises, its trace belongs in the log, not on screen
         _LOG.exception("the page %s broke", chosen.url_path)
         with st.container(key="broken"):
-            st.title("This page could not be drawn")
+            st.title("This page could not be drawn", anchor=False)
             said = f"Your records are as they were. What went wrong is written in {log_path()}."
             draw(note("none", esc(said)), "broken_note")
 

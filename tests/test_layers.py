@@ -23,14 +23,13 @@ RULES: dict[str, tuple[tuple[str, ...], set[str]]] = {
         STORE | {"streamlit", "statsmodels"},
     ),
     "dashboard/words.py": (("genetics", "econ", "dashboard.jobs"), SCREEN | STORE | {"statsmodels"}),
-    "dashboard/warning_words.py": (
-        ("genetics", "econ", "dashboard.jobs", "dashboard.words"),
-        SCREEN | STORE | {"statsmodels"},
-    ),
-    "dashboard/source_words.py": (
-        ("genetics", "econ", "dashboard.jobs", "dashboard.words"),
-        SCREEN | STORE | {"statsmodels"},
-    ),
+    **{
+        f"dashboard/{name}_words.py": (
+            ("genetics", "econ", "dashboard.jobs", "dashboard.words", "dashboard.warning_words"),
+            SCREEN | STORE | {"statsmodels"},
+        )
+        for name in ("warning", "source", "knowledge", "odds", "relation")
+    },
     "dashboard/screens": (("genetics", "econ", "dashboard"), STORE | {"statsmodels"}),
     "dashboard/app.py": (("dashboard",), STORE | {"statsmodels"}),
 }

@@ -75,7 +75,7 @@ def animals_table(title: str, reading: str, *, rows: Sequence[AnimalLine]) -> st
         *((Column("Weight", 12),) if weights else ()),
         Column("Status", 13 if weights else 20),
     )
-    return heading(title, reading) + table(
+    return heading(title, reading, spaced=True) + table(
         title, columns, rows=[_animal_row(r, weights=weights) for r in rows]
     )
 
@@ -126,7 +126,7 @@ def refusals_table(title: str, reading: str, *, rows: Sequence[RefusedLine]) -> 
         )
         for r in rows
     ]
-    return heading(title, reading) + table(title, columns, rows=body)
+    return heading(title, reading, spaced=True) + table(title, columns, rows=body)
 
 
 def facts_table(name: str, rows: Sequence[tuple[str, str]], *, plain: bool = False) -> str:

@@ -86,6 +86,8 @@ def key_html(*, forecast: bool = True, supply: bool = False, expected: bool = Fa
 
 def basis_note(text: str, lead: str = "What this rests on.") -> str:
     """Write what the figure above rests on; the texts are escaped here."""
+    rest = text.removeprefix("Rests on ")
+    text = rest[:1].upper() + rest[1:]
     return f'<p class="spaced">{strong(lead)} {esc(text)}</p>'
 
 

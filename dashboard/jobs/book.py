@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from dashboard.jobs.currencies import home_prices, rates_of_book
 from dashboard.jobs.row_tables import ROW_TABLES, Entry
 from dashboard.records import BackUp, Book, BookInfo, Change, ImportRecord
 from dashboard.records.log.changes import ROW_WORDS
@@ -109,10 +109,10 @@ def book_answer(book: Book) -> BookAnswer:
         counts=len(own["supply"]),
         figures=len(figures),
         contents=contents,
-        monies=_monies(book, own["exchange rates"]),
+        monies=_monies(book.currency, own["exchange rates"], own["prices"]),
         changes=book.changes(newest=NEWEST_CHANGES),
         imports=book.imports(),
-        can_change_money=not (figures or any(animal.bought_minor is not None for animal in animals)),
+        can_change_money=book.can_change_currency,
     )
 
 
@@ -121,12 +121,13 @@ def _newest(rows: Iterable[Entry], day: str) -> date | None:
     return max(days, default=None)
 
 
-def _monies(book: Book, rates: tuple[Entry, ...]) -> tuple[MoneyOf, ...]:
+def _monies(home: str, rates: Iterable[Entry], prices: Iterable[Entry]) -> tuple[MoneyOf, ...]:
     """Other currencies with their newest rate, and those whose prices wait for one."""
     newest: dict[str, Entry] = {}
     for row in sorted(rates, key=lambda row: row.values["on"]):
         newest[str(row.values["currency"])] = row
-    waiting = dict(home_prices(book.price_observations(), rates_of_book(book)).without_rate)
+    seen = Counter(str(price.values["currency"]) for price in prices)
+    waiting = {code: count for code, count in seen.items() if code != home and code not in newest}
     known = [
         MoneyOf(code, str(row.values["rate"]), row.values["on"], 0) for code, row in sorted(newest.items())
     ]

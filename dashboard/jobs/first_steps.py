@@ -69,7 +69,6 @@ def first_steps(book: Book, *, catalogue: Catalogue) -> FirstSteps:
     males = tuple(animal for animal in here if animal.sex is Sex.MALE)
     females = tuple(animal for animal in here if animal.sex is Sex.FEMALE)
     pairings, prices = book.pairings(), len(book.price_versions())
-    paid = any(animal.bought_minor is not None for animal in book.animals())
     return FirstSteps(
         males=males,
         females=females,
@@ -79,7 +78,7 @@ def first_steps(book: Book, *, catalogue: Catalogue) -> FirstSteps:
         season=next_season([pairing.season for pairing in pairings], today=book.today()),
         currency=book.currency,
         today=book.today(),
-        can_change_money=not (prices or paid or book.assumptions()),
+        can_change_money=not prices and book.can_change_currency,
     )
 
 

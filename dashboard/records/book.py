@@ -124,6 +124,12 @@ class Book(
         if new:
             raise NotStored(new[0])
 
+    @property
+    def can_change_currency(self) -> bool:
+        """Whether nothing is counted in the book's money yet."""
+        with self._store.reading() as connection:
+            return not _counts_in_its_money(connection)
+
     def set_currency(self, currency: str) -> None:
         """Choose the book's money, as long as nothing is counted in it.
 
@@ -136,10 +142,7 @@ class Book(
         if code not in CURRENCIES:
             raise NotStored(_bad_currency(currency))
         with self._store.editing(f"Chose {code}") as edit:
-            paid = select(schema.animals.c.id).where(schema.animals.c.bought_minor.is_not(None)).limit(1)
-            counted = (schema.assumptions, schema.pairing_assumptions, schema.exchange_rates)
-            queries = (paid, *(select(table.c.id).limit(1) for table in counted))
-            if any(edit.connection.execute(query).first() is not None for query in queries):
+            if _counts_in_its_money(edit.connection):
                 raise NotStored("Sums in the book's present currency are stored, so it can't be changed.")
             put_info(edit.connection, {"currency": code})
 
@@ -223,6 +226,14 @@ def _first_values(*, currency: str, name: str) -> dict[str, str]:
         raise NotStored(_bad_currency(currency))
     tidied = tidy(name, what="The book's name", longest=LONGEST_NAME)
     return {"name": tidied, "currency": currency, "is_demo": "no", "as_of": ""}
+
+
+def _counts_in_its_money(connection: Connection) -> bool:
+    """Whether sums in the book's money are stored: purchases, own figures, or rates into it."""
+    paid = select(schema.animals.c.id).where(schema.animals.c.bought_minor.is_not(None))
+    counted = (schema.assumptions, schema.pairing_assumptions, schema.exchange_rates)
+    queries = (paid, *(select(table.c.id) for table in counted))
+    return any(connection.execute(query.limit(1)).first() is not None for query in queries)
 
 
 def _bad_currency(currency: str) -> str:

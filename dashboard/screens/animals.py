@@ -47,7 +47,7 @@ def _all(answer: AnimalsAnswer) -> None:
     one_animal.forget_seen()
     if len(answer.rows) <= FEW and first_steps.show():
         return
-    st.title(_title(answer))
+    st.title(_title(answer), anchor=False)
     _follow(draw(lead(_lead(answer)), "lead"))
     undo_line()
     refused("undo")

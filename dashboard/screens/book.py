@@ -56,7 +56,7 @@ def page() -> None:
     book = session.current_book()
     answer = session.computed("book", lambda: book_answer(book))
     copies = back_ups_of(book)
-    st.title(_title(answer, copies))
+    st.title(_title(answer, copies), anchor=False)
     draw(lead(esc(_lead(answer, copies))), "lead")
     undo_line()
     refused("undo")
@@ -98,7 +98,8 @@ def _lead(answer: BookAnswer, copies: tuple[BackUp, ...]) -> str:
     words = "It is shared by several people." if shared else "It is one file on this computer."
     words += " Nothing is sent anywhere else." if shared else " Nothing is sent anywhere."
     if copies:
-        words += f" The newest back-up is from {day_words(copies[0].at.date())}, made {copy_reason(copies[0].why)}."
+        made = f"{day_words(copies[0].at.date())}, made {copy_reason(copies[0].why)}"
+        words += f" The newest back-up is from {made}."
     elif not answer.is_empty:
         words += " It has no back-up yet; make one and copy it to another disk."
     return words

@@ -31,7 +31,7 @@ def page() -> None:
     answer = session.computed(
         "clutches", lambda: clutches_answer(book, season, catalogue=catalogue_of(book)), parts=season
     )
-    st.title(_title(answer))
+    st.title(_title(answer), anchor=False)
     draw(lead(esc(_lead(answer))), "lead")
     undo_line()
     refused("undo")

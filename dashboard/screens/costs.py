@@ -53,7 +53,7 @@ def page() -> None:
     """Show the sums, then the figures, those that matter most first."""
     book = session.current_book()
     answer = session.computed("costs", lambda: costs_answer(book))
-    st.title(_title(answer))
+    st.title(_title(answer), anchor=False)
     draw(lead(esc(_lead(answer))), "lead")
     undo_line()
     refused("undo")

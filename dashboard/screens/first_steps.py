@@ -41,7 +41,7 @@ def show() -> bool:
     step = next((step for step in STEPS if not found.is_done(step) and step not in skipped), None)
     if found.done or step is None:
         return False
-    st.title("Three small steps to your first answer")
+    st.title("Three small steps to your first answer", anchor=False)
     target = draw(lead(_lead(found)) + _progress(found, step), "first_lead")
     if target:
         session.go(target)

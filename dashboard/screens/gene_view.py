@@ -47,7 +47,7 @@ def show(name: str, catalogue: Catalogue) -> None:
     """Show one gene in depth; raises `UnknownGene`."""
     view = gene_view(name, catalogue)
     _harms(view)
-    st.title(_TITLES[view.gene.mode].format(name=name.capitalize()))
+    st.title(_TITLES[view.gene.mode].format(name=name.capitalize()), anchor=False)
     target = draw(lead(_lead(view)), "lead")
     if target:
         session.go(target)

@@ -51,7 +51,7 @@ def page() -> None:
     words, harmful = _asked(asked)
     answer = gene_answer(catalogue, words=words, only_harmful=harmful)
     with top:
-        st.title(_title(answer, words, harmful=harmful))
+        st.title(_title(answer, words, harmful=harmful), anchor=False)
         target = draw(lead(f"{esc(_lead(answer))} {_ways()}"), "lead")
         draw(note("welfare", f"<p>{_caution()}</p>"), "caution")
     if target:

@@ -38,7 +38,7 @@ def show(answer: ClutchAnswer, *, waiting: int) -> None:
     elif answer.looks:
         every = session.choice("all_looks", default=False)
         shown = answer.looks if every else answer.looks[:FEWEST_LOOKS]
-        reading = "One click enters one hatchling. The chance is that of each look, with the parents as they are written."
+        reading = "One click enters one hatchling. Chances are those of the parents as they are written."
         html = look_choices(title, reading, rows=_looks(answer, shown))
         draw(html, "look_choices", on_use=lambda: _enter_look(answer))
         _more_looks(answer, len(shown))

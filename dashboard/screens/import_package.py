@@ -18,7 +18,7 @@ from dashboard.records.files.packages import PackageTrial
 from dashboard.records.spreadsheets import TITLES
 from dashboard.screens.saving import clear, refuse, saved
 from dashboard.source_words import plain_refusal
-from dashboard.words import num, plural
+from dashboard.words import grouped, num, plural
 
 MOST_ROWS: Final = 25
 
@@ -62,7 +62,7 @@ def _outcome(trial: PackageTrial) -> str:
         f"A whole book, “{trial.name}”, that counts in {trial.currency}; this book will do so too. Nothing "
         "is saved yet. Adding it is one step and can be undone."
     )
-    parts = [heading(trial.sentence, spaced=True), f'<p class="lead">{esc(said)}</p>']
+    parts = [heading(grouped(trial.sentence), spaced=True), f'<p class="lead">{esc(said)}</p>']
     if trial.invented:
         words = "The package is of a demo book: its rows are invented. They would enter your own book."
         parts.append(note("none", words))

@@ -42,7 +42,7 @@ _NAMES = {
 
 def missing(wanted: str) -> None:
     """Say that the book has no such animal."""
-    st.title("This animal is not in the book")
+    st.title("This animal is not in the book", anchor=False)
     draw(note("none", f"No animal has the number {esc(wanted)}. It may have been removed since."), "missing")
     if st.button("All animals", type="primary"):
         session.go("animals")
@@ -61,7 +61,7 @@ def show(row: AnimalRow, answer: AnimalsAnswer) -> None:
     """Show one animal with its fields and all that is known of it."""
     seen = _seen(row.animal)
     _health(row)
-    st.title(_title(row))
+    st.title(_title(row), anchor=False)
     target = draw(lead(_lead(row, answer)), "one_lead")
     if target:
         session.go(target)

@@ -41,7 +41,7 @@ def show(clutch: str | None, pairing: str | None) -> None:
         _missing()
         return
     _harms(answer.line)
-    st.title(_title(answer))
+    st.title(_title(answer), anchor=False)
     target = draw(lead(_lead(answer)), "lead")
     if target is not None:
         session.go(target)
@@ -64,7 +64,7 @@ def _answer(book: Book, clutch: str | None, pairing: str | None) -> ClutchAnswer
 
 
 def _missing() -> None:
-    st.title("This clutch is not in the book")
+    st.title("This clutch is not in the book", anchor=False)
     draw(note("none", "It may have been removed since."), "missing")
     if st.button("All clutches", type="primary"):
         session.go("clutch")

@@ -7,7 +7,7 @@ import streamlit as st
 from dashboard import session
 from dashboard.figures.component import draw, palette_now, show_chart
 from dashboard.figures.marks import mark, note
-from dashboard.figures.markup import esc, heading, strong
+from dashboard.figures.markup import esc, heading, link, strong
 from dashboard.figures.pairing import needs_strip, outcome_alt, outcome_dots, outcome_title
 from dashboard.figures.plain import facts_table
 from dashboard.jobs.catalogue import catalogue_of
@@ -31,7 +31,7 @@ from dashboard.warning_words import (
     harm_sentence,
     harm_text,
 )
-from dashboard.words import loss_sentence, money, rng
+from dashboard.words import loss_sentence, money, number_word, plural, rng
 from econ.assumptions import AssumptionError
 from genetics import NotationError, PairingError
 
@@ -62,19 +62,19 @@ def page() -> None:
         )
     except NoPrices as fault:
         with top:
-            st.title(f"{sire.name} × {dam.name} can’t be valued without prices")
+            st.title(f"{sire.name} × {dam.name} can’t be valued without prices", anchor=False)
             draw(note("none", f"{esc(fault)} Load or type a few prices you have seen first."), "fault")
             if st.button("Load prices", type="primary"):
                 session.go("prices")
         return
     except (NotationError, PairingError, AssumptionError, BookError) as fault:
         with top:
-            st.title(f"{sire.name} × {dam.name} can’t be valued")
+            st.title(f"{sire.name} × {dam.name} can’t be valued", anchor=False)
             draw(note("none", f"{esc(fault)} {strong('Nothing was changed.')}"), "fault")
         return
     with top:
         _warnings(answer)
-        st.title(_title(answer))
+        st.title(_title(answer), anchor=False)
     _show(answer)
 
 
@@ -98,7 +98,7 @@ def _empty(choice: Parents) -> None:
     missing = "a male and a female" if not choice.males and not choice.females else (
         "a male" if not choice.males else "a female"
     )  # fmt: skip
-    st.title("A pairing needs two animals")
+    st.title("A pairing needs two animals", anchor=False)
     draw(
         f'<p class="lead">This book has not got {esc(missing)} yet. Write each as on a label, for example '
         f"{strong('1.0 pastel het clown')}.</p>",
@@ -171,7 +171,9 @@ def _show(answer: PairingAnswer) -> None:
     outcomes = answer.valued.outcomes
     left, right = st.columns([3, 2], gap="medium")
     with left:
-        draw(f'<p class="lead">{_lead(answer)}</p>', "lead")
+        target = draw(f'<p class="lead">{_lead(answer)}</p>', "lead")
+        if target:
+            session.go(target)
         values = list(outcomes.draws)
         reading = f"Margin of this pairing in {answer.currency}. Hollow dots are losses."
         draw(heading(outcome_title(values), reading), "dots-head")
@@ -203,7 +205,19 @@ def _lead(answer: PairingAnswer) -> str:
         words = words.rstrip(".") + ", nearly always because nothing hatches."
     elif outcomes.loss_chance >= 0.01 and barren > 0.5:
         words = words.rstrip(".") + ", mostly because nothing hatches."
-    return words
+    return words + _without_price(answer)
+
+
+def _without_price(answer: PairingAnswer) -> str:
+    """Say beside the sum that some looks are counted as nothing, with the way to give them a price."""
+    n, total = len(answer.valued.unpriced), len(answer.valued.looks.rows)
+    if not n:
+        return ""
+    verb, count = plural(n, "has", "have"), plural(n, "counts", "count")
+    said = (
+        f"{number_word(n, start=True)} of {number_word(total)} looks {verb} no price and {count} as nothing;"
+    )
+    return f" {strong(said)} {link('enter a price', 'prices')} and the sum follows."
 
 
 def _needs(answer: PairingAnswer) -> str:

@@ -17,7 +17,7 @@ from dashboard.jobs.look_harms import LookHarm, look_harms
 from dashboard.jobs.pairing import PairingAnswer
 from dashboard.records.spreadsheets.exports import Sheet
 from dashboard.warning_words import harm_sentence, note_mark
-from dashboard.words import count, listed, money, month, num, number_word, of_hundred, price
+from dashboard.words import count, listed, money, month, num, number_word, of_hundred, plural, price
 from econ.decisions.pairing_budget import LookValue
 from econ.decisions.what_ifs import WhatIf
 from genetics import Catalogue
@@ -163,7 +163,7 @@ def _basis(look: LookValue) -> str:
         words = (
             f"{seen}, {basis.observations} led by {basis.lead}"
             if own
-            else f"from {basis.observations} prices led by {basis.lead}"
+            else f"from {basis.observations} {plural(basis.observations, 'price')} led by {basis.lead}"
         )
     if basis.unpriced:
         words += f"; no price of {', '.join(basis.unpriced)}"

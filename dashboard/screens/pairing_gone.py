@@ -27,7 +27,7 @@ def show() -> bool:
     removed = [wanted for wanted in asked if wanted not in herd]
     if not gone and not removed:
         return False
-    st.title(_title(asked, herd, gone))
+    st.title(_title(asked, herd, gone), anchor=False)
     words = (
         "No more eggs come of this pairing, so nothing is valued. If it stands in a plan, take it out there."
     )

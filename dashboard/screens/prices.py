@@ -10,7 +10,7 @@ from dashboard import session
 from dashboard.figures.chart_frame import kept_html
 from dashboard.figures.component import draw, palette_now, show_chart
 from dashboard.figures.marks import note
-from dashboard.figures.markup import esc, strong
+from dashboard.figures.markup import esc, heading, strong
 from dashboard.figures.palette import LIGHT
 from dashboard.figures.plain import facts_table
 from dashboard.figures.prices import (
@@ -49,7 +49,7 @@ def page() -> None:
         _empty()
         return
     remember_shown(book, answer)
-    st.title(price_figures.title(answer))
+    st.title(price_figures.title(answer), anchor=False)
     missing_list.show(missing_list.find().of("no rate"), key="prices_missing")
     target = draw(trait_panels(price_figures.groups(answer), currency=answer.currency), "panels")
     if target:
@@ -57,20 +57,26 @@ def page() -> None:
     trait, look_back = _choose(answer)
     _depth(answer, trait, look_back)
     _combination(answer)
-    rows.price_line()
+    _enter()
     import_panel("prices", ("prices", "supply"))
 
 
 def _empty() -> None:
-    st.title("No prices yet")
+    st.title("No prices yet", anchor=False)
     words = "Load a list of prices you have seen or been paid, one line each, for example "
     example = "2026-11-02, pastel het clown, female, asked, 120, EUR"
     draw(
         f'<p class="lead">{esc(words)}{strong(example)}. A spreadsheet saved as CSV or XLSX will do.</p>',
         "empty",
     )
-    rows.price_line()
+    _enter()
     import_panel("prices", ("prices", "supply"))
+
+
+def _enter() -> None:
+    reading = "What one animal was asked or paid for, written as on its label."
+    draw(heading("Enter a price you have seen", reading, spaced=True), "price-head")
+    rows.price_line()
 
 
 def _choose(answer: PricesAnswer) -> tuple[TraitAnswer, float | None]:
@@ -99,7 +105,7 @@ def _depth(answer: PricesAnswer, trait: TraitAnswer, look_back: float | None) ->
     own = session.computed(
         "own_young", lambda: own_young(book, trait, catalogue=catalogue_of(book)), parts=trait.outlook.key
     )
-    st.header(price_figures.depth_title(trait, answer))
+    st.header(price_figures.depth_title(trait, answer), anchor=False)
     said = price_figures.depth_lead(trait, own)
     if said:
         draw(f'<p class="lead">{esc(said)}</p>', "depth-lead")
@@ -178,7 +184,7 @@ def _chart(answer: PricesAnswer, trait: TraitAnswer, view: PriceView) -> bytes:
 
 def _combination(answer: PricesAnswer) -> None:
     """Price any animal as breeders write it."""
-    st.header("What is this combination worth?")
+    st.header("What is this combination worth?", anchor=False)
     left, middle, right = st.columns([3, 1, 1], gap="small")
     with left:
         text = st.text_input(

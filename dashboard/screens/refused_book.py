@@ -15,7 +15,7 @@ from dashboard.words import copy_reason, day_words
 
 def show(fault: BookError) -> None:
     """Say why the book did not open, and offer the newest back-up, another book or the demo."""
-    st.title("This book can’t be opened")
+    st.title("This book can’t be opened", anchor=False)
     draw(note("none", f"{strong('Nothing was changed.')} {esc(fault)}"), "refused")
     if session.is_demo():
         if st.button("Build the demo book again", type="primary"):
@@ -40,8 +40,8 @@ def show(fault: BookError) -> None:
 def _copy_words(copy: BackUp) -> str:
     when = f"{day_words(copy.at.date())}, {copy.at:%H:%M} UTC"
     return (
-        f"The newest back-up that is sound was made on {strong(when)}, {esc(copy_reason(copy.why))}: {esc(copy.path)}. "
-        "The damaged file is kept under another name when it takes its place."
+        f"The newest back-up that is sound was made on {strong(when)}, {esc(copy_reason(copy.why))}: "
+        f"{esc(copy.path)}. The damaged file is kept under another name when it takes its place."
     )
 
 

@@ -58,7 +58,7 @@ def show(name: str) -> None:
     book = session.current_book()
     answer = session.computed("rows", lambda: rows_answer(book, table), parts=name)
     opened = _opened(table)
-    st.title(_title(answer, opened))
+    st.title(_title(answer, opened), anchor=False)
     target = draw(lead(f"{esc(_WHY[name])} {link('All of the book', 'book')}"), "rows_lead")
     if target:
         session.go(target)
@@ -94,7 +94,7 @@ def line(name: str, place: str, **start: object) -> None:
 
 
 def _missing(name: str) -> None:
-    st.title("The book has no such table")
+    st.title("The book has no such table", anchor=False)
     names = ", ".join(link(table.many, address(table.name)) for table in ROW_TABLES.values())
     target = draw(note("none", f"No table is called “{esc(name)}”. There are: {names}."), "no_table")
     if target:

@@ -45,7 +45,7 @@ def page() -> None:
             "season", lambda: season_answer(book, season, catalogue=catalogue_of(book)), parts=season
         )
     except AssumptionError as fault:
-        st.title("The season can’t be valued yet")
+        st.title("The season can’t be valued yet", anchor=False)
         draw(note("none", f"{esc(fault)} {strong('Nothing was changed.')}"), "fault")
         return
     if not answer.rows:
@@ -56,7 +56,7 @@ def page() -> None:
 
 
 def _empty(answer: SeasonAnswer) -> None:
-    st.title("No pairings yet")
+    st.title("No pairings yet", anchor=False)
     words = (
         "Enter two animals you may pair and a few prices you have seen; the first estimate needs about "
         "five minutes. Write an animal as on a label, for example "
@@ -73,7 +73,7 @@ def _show(answer: SeasonAnswer) -> None:
     if _unvalued(answer) and not answer.planned:
         _cant_value(answer)
         return
-    st.title(_title(answer))
+    st.title(_title(answer), anchor=False)
     result = _total(answer)
     left, right = st.columns([3, 2], gap="medium")
     with left:
@@ -101,7 +101,7 @@ def _unvalued(answer: SeasonAnswer) -> int:
 
 def _cant_value(answer: SeasonAnswer) -> None:
     """Say why nothing in the plan has a value; no total is made up of what is left."""
-    st.title(f"Season {answer.season} can’t be valued yet")
+    st.title(f"Season {answer.season} can’t be valued yet", anchor=False)
     _faults(answer)
     if any(row.valued is not None for row in answer.rows):
         _follow(draw(_table(answer, None), "table"))

@@ -200,3 +200,13 @@ def test_a_sum_of_the_own_records_is_exact_and_whole_where_it_is_whole():
     assert words.own_sum(2310.0) == "2\u202f310"
     assert words.own_sum(62.5) == "62.50"
     assert words.own_sum(None) == "can't say"
+
+
+def test_whole_numbers_in_a_sentence_get_thin_spaces():
+    said = words.grouped("100000 of 120000 rows can be added; 950 were refused")
+    assert said == "100\u202f000 of 120\u202f000 rows can be added; 950 were refused"
+
+
+def test_why_a_copy_was_put_aside_reads_as_part_of_a_sentence():
+    assert words.copy_reason("before import") == "before a file was brought in"
+    assert words.copy_reason("by hand") == "by hand"

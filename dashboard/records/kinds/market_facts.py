@@ -262,7 +262,7 @@ SPENDING = RowKind(
         Field("what", "for", "text", "What it was for.", empty="",
               words=words("what, item, description, wofuer")),
         Field("amount_minor", "amount", "money", "How much was spent.", needed=True, currency="currency",
-              words=words("cost, price, paid, betrag, summe")),
+              least=0, words=words("cost, price, paid, betrag, summe")),
         _MONEY,
         Field("animal_id", "animal", "animal", "Animal it was for, if it was for one.", words=words("tier")),
         note_field(),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import fields
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, select
 
+from dashboard.records import schema
 from dashboard.records.faults import NotStored
 from dashboard.records.herd.herd_index import HerdIndex, herd_index
 from dashboard.records.herd.standing import standing
@@ -15,7 +17,7 @@ from dashboard.records.herd.ties import young_follow
 from dashboard.records.kinds.kind import Around, RowKind
 from dashboard.records.log.changes import check_unneeded
 from dashboard.records.log.imports import ImportReceipt, ImportRoom
-from dashboard.records.store.edits import read_row
+from dashboard.records.store.edits import Edit, read_row
 from dashboard.records.text_fields import name_key
 
 Record = TypeVar("Record")
@@ -66,7 +68,7 @@ class RowRoom(ImportRoom):
         with self._store.editing(f"Entered a {kind.one}") as edit:
             row = kind.check(values, self._around(edit.connection))
             _check_key(edit.connection, kind, row, own_id=None)
-            with standing(edit.connection), young_follow(edit):
+            with _true_to_the_young(edit, kind):
                 row_id = edit.insert(kind.table, row)
             return record_of(kind, _needed(edit.connection, kind, row_id))
 
@@ -87,7 +89,7 @@ class RowRoom(ImportRoom):
             row = kind.check({**before, **values}, self._around(edit.connection))
             _check_key(edit.connection, kind, row, own_id=row_id)
             wanted = {name: row[name] for name in row if name in values or row[name] != before[name]}
-            with standing(edit.connection), young_follow(edit):
+            with _true_to_the_young(edit, kind):
                 edit.update(kind.table, row_id, version, wanted, what=f"This {kind.one}")
             return record_of(kind, _needed(edit.connection, kind, row_id))
 
@@ -95,7 +97,7 @@ class RowRoom(ImportRoom):
         """Remove a row; raises as `change_row`, and `NotStored` if other rows need it."""
         with self._store.editing(f"Removed a {kind.one}") as edit:
             check_unneeded(edit.connection, kind.table, {row_id}, what=f"This {kind.one}")
-            with standing(edit.connection), young_follow(edit):
+            with _true_to_the_young(edit, kind):
                 edit.delete(kind.table, row_id, version, what=f"This {kind.one}")
 
     def add_rows(
@@ -113,6 +115,16 @@ class RowRoom(ImportRoom):
         return self._import_rows(
             kind.table, checked, import_name, sameness=lambda row: row_sameness(kind, row)
         )
+
+
+@contextmanager
+def _true_to_the_young(edit: Edit, kind: RowKind[Any]) -> Iterator[None]:
+    """Let young follow a change of what tells who their parents are; refuse what can't be."""
+    if kind.table not in (schema.clutches, schema.further_sires):
+        yield
+        return
+    with standing(edit.connection), young_follow(edit):
+        yield
 
 
 def record_of(kind: RowKind[Record], row: Mapping[Any, Any]) -> Record:

@@ -177,8 +177,9 @@ def _smallest_units(amount: Decimal, code: str, field: Field, cell: Cell) -> int
         minor = to_minor(amount, code)
     except BadAmount as fault:
         raise RowRefused(field.name, as_text(cell), f"The {fault}.") from fault
-    if minor < 0 or (minor == 0 and field.needed and field.least is None):
-        why = "The price is not above zero." if field.needed else "The price is below zero."
+    above = field.needed and field.least is None
+    if minor < 0 or (minor == 0 and above):
+        why = "The price is not above zero." if above else "The amount is below zero."
         raise RowRefused(field.name, as_text(cell), why)
     return minor
 

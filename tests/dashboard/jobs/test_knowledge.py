@@ -56,6 +56,20 @@ def test_a_test_that_errs_moves_the_chance_by_its_likelihood_ratio(book, couple)
     assert any("its own test for clown" in reason_words(reason) for reason in found.why.reasons)
 
 
+def test_a_gene_that_a_test_rules_out_is_still_named_with_the_reason(book, couple):
+    """Bayes by hand: a test without error that finds no copy leaves 2/3 * 0 = 0."""
+    _, dam = couple
+    book.add_row(
+        GENE_TESTS, {"animal_id": dam.id, "on": date(2026, 5, 1), "gene": "clown", "result": "no copy"}
+    )
+    known = animal_known(book, dam)
+    found = _one(known, "clown")
+    assert (known.words, found.chance, found.is_open, found.steps) == ("normal", 0, False, ())
+    assert found.why.before == pytest.approx(2 / 3, abs=1e-12)
+    assert known_sentence(found) == "does not carry clown"
+    assert reason_words(found.why.reasons[0]) == "its own test for clown: rules it out"
+
+
 def test_what_would_tell_more_is_ranked_and_says_how_long_it_takes(book, couple):
     """Five young show a het to a visual mate with 95 % chance: 1 - (1/2)^5 = 0.969."""
     _, dam = couple

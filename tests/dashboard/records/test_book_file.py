@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import sqlite3
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from dashboard.records import (
     default_demo_path,
     open_book,
 )
+from dashboard.records.kinds import EXCHANGE_RATES
 from dashboard.records.schema import APPLICATION_ID, SCHEMA_VERSION
 
 
@@ -124,6 +126,22 @@ def test_a_place_that_can_not_be_written_is_said(tmp_path):
     (tmp_path / "file").write_text("x")
     with pytest.raises(NotStored, match="No book can be made"):
         open_book(tmp_path / "file" / "book.sqlite")
+
+
+@pytest.mark.parametrize("what", ["a rate", "a figure of one pairing"])
+def test_the_money_stays_once_anything_is_counted_in_it(book, herd, what):
+    """A rate says what a unit is worth in this money, a figure of a pairing may be a sum in it."""
+    basalt, tansy = herd
+    pairing = book.add_pairing(2027, basalt.id, tansy.id)
+    assert book.can_change_currency
+    if what == "a rate":
+        book.add_row(EXCHANGE_RATES, {"on": date(2026, 1, 5), "currency": "USD", "rate": "0.9"})
+    else:
+        book.set_pairing_assumption(pairing.id, "sale.first_month", 3)
+    assert not book.can_change_currency
+    with pytest.raises(NotStored, match="stored"):
+        book.set_currency("GBP")
+    assert book.currency == "EUR"
 
 
 def test_currency_is_chosen_once_sums_are_stored(book):

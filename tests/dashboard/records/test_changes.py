@@ -188,7 +188,7 @@ def test_forecasts_are_kept_once_a_day_and_are_no_edit(book):
 
 
 def test_a_file_larger_than_the_memory_of_the_database_can_be_taken_out(path, price):
-    """A long edit locks the file before it ends (SQLite: the page cache spills): it must not read beside it."""
+    """A long edit locks the file before it ends (the page cache of SQLite spills): no read beside it."""
     many = [price(minor=minor) for minor in range(1, 30_001)]
     with open_book(path) as book:
         receipt = book.add_observations(many, "prices.csv")

@@ -36,7 +36,6 @@ def _without_version(rows, now):
 
 
 def test_the_day_of_hatching_follows_unless_one_was_said_for_the_animal(book, herd, laid):
-    basalt, tansy = herd
     _, clutch = laid
     first, second = book.hatchlings(clutch.id)
     book.change_animal(second.id, second.version, hatched=date(2026, 8, 3))

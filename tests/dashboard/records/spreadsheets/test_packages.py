@@ -56,6 +56,15 @@ def test_the_package_of_a_full_book_is_valid(full, tmp_path):
     assert faults_of(export_package(full), tmp_path / "out") == []
 
 
+def test_a_sum_of_nothing_comes_in_again(book, tmp_path):
+    """A gift is a sum spent too: what the book takes, a package gives back."""
+    book.add_row(ROW_KINDS["spending"], {"on": date(2026, 6, 1), "kind": "feeding", "amount_minor": 0})
+    with open_book(tmp_path / "other.sqlite") as other:
+        assert other.try_package(export_package(book)).sentence == "1 of 1 rows can be added"
+        other.add_package(export_package(book), "package")
+        assert [row.amount_minor for row in other.rows(ROW_KINDS["spending"])] == [0]
+
+
 def test_the_package_of_an_empty_book_is_valid(book, tmp_path):
     assert faults_of(export_package(book), tmp_path / "out") == []
 

@@ -41,6 +41,8 @@ class MixedClutch:
     """The young of a female and one of several males, or several of them.
 
     It answers what a `Clutch` answers. Shares of hatchlings are those of the eggs that hatch.
+    Where some of the parents' possible genotypes lose more eggs than others and each egg has its own
+    sire, a table of looks and `hatchling` may differ in the third digit; `kind` is exact.
 
     Attributes
     ----------

@@ -169,7 +169,7 @@ def test_undo_of_a_thousand_mixed_edits_gives_every_earlier_state(quick_path, re
         states = [content(book)]
         while len(states) <= EDITS:
             if storm.edit():
-                states.append(content(book) if len(states) % 20 == 0 else None)
+                states.append(content(book) if len(states) % 50 == 0 else None)
         met = {name for state in states if state is not None for name, rows in state.items() if rows}
         assert met == set(EDITABLE)
         for number in range(EDITS - 1, -1, -1):

@@ -95,6 +95,7 @@ def test_animals_are_entered_one_after_the_other_from_the_keyboard(fresh_app, vi
     page, keys = window.page, window.page.keyboard
     page.get_by_role("button", name="Put this guide aside").click()
     page.get_by_label("Name", exact=True).first.wait_for()
+    stand_still(window)
     page.get_by_label("Name", exact=True).first.focus()
     for number, name in enumerate(("Ash", "Birch", "Cedar"), start=1):
         keys.type(name)

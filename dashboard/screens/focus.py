@@ -14,6 +14,7 @@ export default function (component) {
   if (!data.turn || mark.dataset.turn === data.turn) return;
   mark.dataset.turn = data.turn;
   let tries = 0;
+  let kept = 0; // a field that is drawn anew just after loses the keyboard: give it back
   const wanted = data.part
     ? `.st-key-${data.key}`
     : `.st-key-${data.key} input, .st-key-${data.key} textarea`;
@@ -32,6 +33,13 @@ export default function (component) {
       found.scrollIntoView();
     }
     found.focus({ preventScroll: Boolean(data.part) });
+    setTimeout(keep, 100);
+  };
+  const keep = () => {
+    if (kept++ >= 15) return;
+    const again = document.querySelector(wanted);
+    if (again && document.activeElement === document.body) again.focus({ preventScroll: true });
+    setTimeout(keep, 100);
   };
   setTimeout(look, 50);
 }

@@ -155,8 +155,3 @@ BY_MONTH: Mapping[TableKind, str] = MappingProxyType(
     {"prices": "price_minor", "supply": "offered", "weights": "grams"}
 )
 """Tables that may come with one column per month, and the field such a column holds."""
-
-
-def field_of(kind: TableKind, name: str) -> Field:
-    """Field of a table by its name; raises `KeyError`."""
-    return {field.name: field for field in FIELDS[kind]}[name]
